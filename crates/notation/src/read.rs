@@ -1,0 +1,247 @@
+//! Reading: text to blocks, blocks to lines. Never fails; recovery is by line.
+
+mod fields;
+mod forms;
+mod items;
+mod segments;
+mod structure;
+
+use crate::line::{Block, BlockKind, Form, Line, Opener, Sheet};
+use crate::slip::{Slip, SlipKind};
+use crate::text::{LineIndex, Span, is_blank};
+use crate::token::{Token, lex};
+use crate::word::Word;
+use forms::Forms;
+use std::sync::Arc;
+
+/// Splits a list of fixed words, at every comma. Spans count as `span` does.
+pub fn list_words(text: &str, span: Span) -> Vec<Span> {
+    segments::list(text, span, false)
+}
+
+/// Splits a list of names: only at commas before a blank, never inside quotes.
+pub fn list_names(text: &str, span: Span) -> Vec<Span> {
+    segments::list(text, span, true)
+}
+
+/// Cuts at the first ` because `: what stands before it, and the reason.
+pub fn split_because(text: &str, span: Span) -> (Span, Option<Span>) {
+    segments::because(text, span)
+}
+
+/// Reads a whole file.
+pub fn read(text: &str) -> Sheet {
+    let blocks = split_blocks(text).into_iter().map(|span| Arc::new(read_block(span.of(text)))).collect();
+    Sheet { blocks }
+}
+
+/// Where the blocks of a text stand: each from its opener to the next, and what stands before the first. They
+/// follow each other without a gap; an empty text has none.
+pub fn split_blocks(text: &str) -> Vec<Span> {
+    let index = LineIndex::new(text);
+    let mut starts = vec![0u32];
+    for line in 0..index.lines() {
+        let start = index.start(line).unwrap_or(0);
+        if start > 0 && opener_kind(index.line_span(text, line).of(text)).is_some() {
+            starts.push(start);
+        }
+    }
+    starts.push(text.len() as u32);
+    starts
+        .windows(2)
+        .filter_map(|pair| match pair {
+            [start, end] if start < end => Some(Span::new(*start, *end)),
+            _ => None,
+        })
+        .collect()
+}
+
+const OPENERS: [BlockKind; 4] =
+    [BlockKind::Formula, BlockKind::Ingredient, BlockKind::Workshop, BlockKind::Record];
+
+/// The kind of block that a line opens, and the bytes before the name.
+fn opener_kind(line: &str) -> Option<(BlockKind, usize)> {
+    let lead = line.len() - line.trim_start_matches(is_blank).len();
+    let inside = line.get(lead..)?;
+    OPENERS.into_iter().find_map(|kind| {
+        let word = kind.spelling();
+        let head = inside.get(..word.len())?;
+        let after = inside.get(word.len()..)?;
+        let ends = after.is_empty() || after.starts_with(is_blank) || after.starts_with(['#', ';']);
+        (head.eq_ignore_ascii_case(word) && ends).then_some((kind, lead + word.len()))
+    })
+}
+
+/// Reads one block; the text begins with its opener, if it has one.
+pub fn read_block(text: &str) -> Block {
+    let index = LineIndex::new(text);
+    let kind = opener_kind(index.line_span(text, 0).of(text)).map_or(BlockKind::Loose, |(kind, _)| kind);
+    let tokens = lex(text);
+    let mut reader = Reader {
+        text,
+        kind,
+        forms: Forms::new(text),
+        has_phases: kind == BlockKind::Formula && has_phases(text, &index),
+        in_phase: false,
+        in_variant: false,
+        slips: Vec::new(),
+    };
+    let mut lines = Vec::with_capacity(index.lines() as usize);
+    let mut at = 0usize;
+    for number in 0..index.lines() {
+        let span = index.line_span(text, number);
+        let from = at;
+        while tokens.get(at).is_some_and(|token| token.span.start < span.end) {
+            at += 1;
+        }
+        let line_tokens = tokens.get(from..at).unwrap_or(&[]);
+        // The line end stands between this line and the next.
+        while tokens.get(at).is_some_and(|token| {
+            token.span.start < index.start(number + 1).unwrap_or(u32::MAX) && token.span.start >= span.end
+        }) {
+            at += 1;
+        }
+        let last = number + 1 == index.lines();
+        if last && span.is_empty() && number > 0 {
+            break;
+        }
+        lines.push(reader.line(span, line_tokens, number));
+    }
+    let mut slips = reader.slips;
+    structure::check(text, kind, &lines, &mut slips);
+    slips.sort_by_key(|slip| (slip.span.start, slip.span.end));
+    Block { kind, text: Arc::from(text), lines, slips }
+}
+
+fn has_phases(text: &str, index: &LineIndex) -> bool {
+    (0..index.lines()).any(|line| {
+        let line = index.line_span(text, line).of(text).trim_start_matches(is_blank);
+        line.get(..5).is_some_and(|head| head.eq_ignore_ascii_case("phase"))
+            && line.get(5..).is_some_and(|rest| rest.is_empty() || rest.starts_with(is_blank))
+    })
+}
+
+struct Reader<'t> {
+    text: &'t str,
+    kind: BlockKind,
+    forms: Forms<'t>,
+    has_phases: bool,
+    in_phase: bool,
+    in_variant: bool,
+    slips: Vec<Slip>,
+}
+
+impl<'t> Reader<'t> {
+    fn slip(&mut self, kind: SlipKind, span: Span) {
+        self.slips.push(Slip { kind, span });
+    }
+
+    fn line(&mut self, span: Span, tokens: &'t [Token], number: u32) -> Line {
+        let inside = span.trimmed(self.text);
+        let (form, comment) = if inside.is_empty() {
+            (Form::Blank, None)
+        } else if inside.of(self.text).starts_with('#') {
+            (Form::Comment, Some(inside))
+        } else if let Some(opener) = self.opener(span, number) {
+            opener
+        } else {
+            match self.kind {
+                BlockKind::Loose => {
+                    self.slip(SlipKind::OutsideBlock, inside);
+                    (Form::Broken, None)
+                }
+                BlockKind::Formula => self.formula_line(inside, tokens),
+                BlockKind::Ingredient | BlockKind::Workshop | BlockKind::Record => self.fact_line(inside, tokens),
+            }
+        };
+        Line { span, form, comment }
+    }
+
+    fn opener(&mut self, span: Span, number: u32) -> Option<(Form, Option<Span>)> {
+        if number > 0 {
+            return None;
+        }
+        let (kind, before) = opener_kind(span.of(self.text))?;
+        let rest = Span::new(span.start + before as u32, span.end);
+        let comment = segments::comment_in(self.text, rest);
+        let name = Span::new(rest.start, comment.map_or(rest.end, |c| c.start)).trimmed(self.text);
+        if name.is_empty() {
+            self.slip(SlipKind::NameMissing, Span::new(span.start, rest.start).trimmed(self.text));
+        }
+        Some((Form::Open(Opener { kind, name }), comment))
+    }
+
+    /// Lines of an `ingredient`, `workshop` or `record` block.
+    fn fact_line(&mut self, inside: Span, tokens: &'t [Token]) -> (Form, Option<Span>) {
+        match fields::line_word(self.text, inside, self.kind) {
+            Some((word, word_span)) => self.fact(word, word_span, inside, tokens),
+            None => {
+                self.unreadable(inside);
+                (Form::Broken, None)
+            }
+        }
+    }
+
+    fn unreadable(&mut self, inside: Span) {
+        let first = fields::first_word(self.text, inside);
+        let kind = match fields::misspelt(first.of(self.text), self.kind) {
+            Some(word) => SlipKind::MisspeltLine(word),
+            None => SlipKind::Unreadable,
+        };
+        let span = if matches!(kind, SlipKind::MisspeltLine(_)) { first } else { inside };
+        self.slip(kind, span);
+    }
+
+    fn formula_line(&mut self, inside: Span, tokens: &'t [Token]) -> (Form, Option<Span>) {
+        let text = self.text;
+        let first = fields::first_word(text, inside);
+        let word = first.of(text).to_ascii_lowercase();
+        match word.as_str() {
+            "phase" => {
+                (self.in_phase, self.in_variant) = (true, false);
+                return self.phase(first, inside, tokens);
+            }
+            "step" => {
+                self.in_variant = false;
+                let comment = segments::comment_in(text, inside);
+                let end = comment.map_or(inside.end, |c| c.start);
+                let words = Span::new(first.end, end).trimmed(text);
+                if words.is_empty() {
+                    self.slip(SlipKind::NameMissing, first);
+                }
+                return (Form::Step(words), comment);
+            }
+            "variant" => {
+                (self.in_phase, self.in_variant) = (false, true);
+                return self.variant(first, inside);
+            }
+            "replace" | "swap" | "omit" | "add" | "set" | "substitute" if self.in_variant => {
+                return self.change(&word, first, inside, tokens);
+            }
+            _ => {}
+        }
+        if let Some((word, word_span)) = fields::line_word(text, inside, self.kind) {
+            self.in_variant = false;
+            return self.fact(word, word_span, inside, tokens);
+        }
+        let starts_like_name = inside.of(text).starts_with(|c: char| c.is_alphabetic() || c == '"');
+        let here = self.in_phase || !self.has_phases;
+        let nameable = starts_like_name && here && fields::misspelt(first.of(text), self.kind).is_none();
+        if let Some(item) = self.item(inside, tokens, nameable) {
+            if self.in_variant {
+                self.in_variant = false;
+                self.slip(SlipKind::Misplaced, inside);
+            }
+            return item;
+        }
+        self.unreadable(inside);
+        (Form::Broken, None)
+    }
+
+    fn fact(&mut self, word: Word, word_span: Span, inside: Span, tokens: &'t [Token]) -> (Form, Option<Span>) {
+        match fields::fact(self.text, &self.forms, word, word_span, inside, tokens, &mut self.slips) {
+            (Some(fact), comment) => (Form::Fact(fact), comment),
+            (None, comment) => (Form::Broken, comment),
+        }
+    }
+}

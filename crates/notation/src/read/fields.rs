@@ -1,0 +1,361 @@
+//! The fields of a fact line, and of the qualifiers after `;`.
+
+use super::forms::Forms;
+use super::segments::{self, Segments};
+use crate::date::Date;
+use crate::line::{BlockKind, Clause, Fact, Measure, Name, Range};
+use crate::number::{NumberFault, read_number};
+use crate::slip::{Slip, SlipKind};
+use crate::text::{Span, is_blank};
+use crate::token::Token;
+use crate::unit::{Dimension, UnitWord, find_unit};
+use crate::vocabulary::{self as vocabulary, fold, nearest};
+use crate::word::{ClauseWord, Shape, Word};
+
+/// The first word of a trimmed line: up to a blank, `;`, `:` or the end.
+pub(super) fn first_word(text: &str, inside: Span) -> Span {
+    let len = inside.of(text).find(|c: char| is_blank(c) || c == ';' || c == ':').unwrap_or(inside.len() as usize);
+    Span::new(inside.start, inside.start + len as u32)
+}
+
+/// The longest spelling, without case, with which a text begins, and that ends there at a word's end.
+fn begins_with(text: &str, spelling: &str) -> bool {
+    text.get(..spelling.len()).is_some_and(|head| head.eq_ignore_ascii_case(spelling))
+        && text.get(spelling.len()..).is_some_and(|rest| {
+            spelling.ends_with(':') || rest.is_empty() || rest.starts_with(|c: char| is_blank(c) || matches!(c, ';' | ':' | ','))
+        })
+}
+
+/// The line word with which a line of a block begins, and where it stands.
+pub(super) fn line_word(text: &str, inside: Span, block: BlockKind) -> Option<(Word, Span)> {
+    let line = inside.of(text);
+    let first = line.bytes().next()?.to_ascii_lowercase();
+    if !first.is_ascii_alphabetic() {
+        return None;
+    }
+    let mut best: Option<(Word, usize)> = None;
+    for &word in Word::ALL.iter().filter(|word| word.blocks().contains(&block)) {
+        for spelling in word.spellings() {
+            let longer = best.is_none_or(|(_, len)| spelling.len() > len);
+            if longer && spelling.bytes().next().map(|b| b.to_ascii_lowercase()) == Some(first) && begins_with(line, spelling) {
+                best = Some((word, spelling.len()));
+            }
+        }
+    }
+    best.map(|(word, len)| (word, Span::new(inside.start, inside.start + len as u32)))
+}
+
+/// Letters that a first word must have before it is taken for a misspelt line word.
+const SHORTEST_MISSPELT: usize = 5;
+
+/// The line word of a block that is one letter away from a first word.
+pub(super) fn misspelt(first: &str, block: BlockKind) -> Option<&'static str> {
+    if first.chars().count() < SHORTEST_MISSPELT {
+        return None;
+    }
+    let folded = fold(first);
+    let structural: &[&'static str] = if block == BlockKind::Formula { &["phase", "step", "variant"] } else { &[] };
+    let words = Word::ALL
+        .iter()
+        .filter(|word| word.blocks().contains(&block))
+        .map(|word| word.spelling())
+        .chain(structural.iter().copied())
+        .chain(["formula", "ingredient", "workshop", "record"]);
+    words.into_iter().find(|word| strsim::osa_distance(&fold(word), &folded) == 1)
+}
+
+/// Reports the numbers of a range that cannot be read; whether all can.
+pub(super) fn numbers_read(text: &str, range: &Range, slips: &mut Vec<Slip>) -> bool {
+    let mut read = true;
+    for span in [range.first, range.second] {
+        if span.is_empty() {
+            continue;
+        }
+        if let Err(fault) = read_number(span.of(text)) {
+            read = false;
+            let kind = match fault {
+                NumberFault::Doubtful(readings) => SlipKind::NumberDoubtful(readings),
+                NumberFault::Unreadable(write) => SlipKind::NumberUnreadable(write),
+            };
+            slips.push(Slip { kind, span });
+        }
+    }
+    read
+}
+
+/// Tokens of a line that begin at or after a byte, and end at or before another.
+pub(super) fn tokens_in<'t>(tokens: &'t [Token], span: Span) -> &'t [Token] {
+    let from = tokens.partition_point(|t| t.span.start < span.start);
+    let to = tokens.partition_point(|t| t.span.end <= span.end);
+    tokens.get(from..to.max(from)).unwrap_or(&[])
+}
+
+/// A measure at the start of a span, and where the words after it begin.
+pub(super) fn measure_at<'t>(
+    text: &str,
+    forms: &Forms<'t>,
+    span: Span,
+    tokens: &'t [Token],
+    slips: &mut Vec<Slip>,
+) -> Option<(Option<Measure>, Span)> {
+    let tokens = tokens_in(tokens, span);
+    let taken = forms.measure(tokens)?;
+    let rest = rest_after(text, tokens, taken.tokens, span);
+    let read = numbers_read(text, &taken.value.range, slips);
+    Some((read.then_some(taken.value), rest))
+}
+
+/// What is left of a span after so many of its tokens.
+pub(super) fn rest_after(text: &str, tokens: &[Token], taken: usize, span: Span) -> Span {
+    let start = tokens.get(taken).map_or(span.end, |token| token.span.start);
+    Span::new(start, span.end).trimmed(text)
+}
+
+/// A name with its quotes taken off.
+pub(super) fn name(text: &str, span: Span) -> Name {
+    let inside = span.of(text);
+    let quoted = inside.len() > 1
+        && inside.starts_with('"')
+        && inside.ends_with('"')
+        && inside.get(1..inside.len() - 1).is_some_and(|middle| !middle.contains('"'));
+    if quoted {
+        return Name { span: Span::new(span.start + 1, span.end - 1).trimmed(text), quoted };
+    }
+    Name { span, quoted }
+}
+
+/// Reads one fact line; none where what must follow the word does not.
+pub(super) fn fact<'t>(
+    text: &str,
+    forms: &Forms<'t>,
+    word: Word,
+    word_span: Span,
+    inside: Span,
+    tokens: &'t [Token],
+    slips: &mut Vec<Slip>,
+) -> (Option<Fact>, Option<Span>) {
+    if word.shape() == Shape::Text {
+        let rest = Span::new(word_span.end, inside.end).trimmed(text);
+        let rest = strip_colon(text, rest);
+        if rest.is_empty() && !matches!(word, Word::Note | Word::PrivateNote) {
+            slips.push(Slip { kind: SlipKind::ValueMissing(word), span: word_span });
+            return (None, None);
+        }
+        return (Some(Fact { word, word_span, measure: None, rest, because: None, clauses: Vec::new() }), None);
+    }
+    let allow = word == Word::Allow;
+    let segments = if allow {
+        // The reason is text: nothing in it cuts the line.
+        let head = Span::new(word_span.end, inside.end).trimmed(text);
+        Segments { head, ..Segments::default() }
+    } else {
+        segments::cut(text, tokens, word_span.end, inside.end)
+    };
+    if let Some(quote) = segments.open_quote {
+        slips.push(Slip { kind: SlipKind::QuoteOpen, span: quote });
+    }
+    let comment = segments.comment;
+    let (mut head, mut because) = segments::because(text, strip_colon(text, segments.head));
+    if allow && because.is_none() && let Some(comment) = segments::comment_in(text, head) {
+        head = Span::new(head.start, comment.start).trimmed(text);
+    }
+    if because.is_some_and(Span::is_empty) {
+        because = None;
+    }
+    let mut fact = Fact { word, word_span, measure: None, rest: head, because, clauses: Vec::new() };
+    let bare = matches!(word.shape(), Shape::Bare)
+        || matches!(word, Word::Phototoxic | Word::Released | Word::Held | Word::Rejected);
+    if head.is_empty() && !bare {
+        slips.push(Slip { kind: SlipKind::ValueMissing(word), span: word_span });
+        return (None, comment);
+    }
+    if matches!(word.shape(), Shape::Measure | Shape::Maybe) {
+        match measure_at(text, forms, head, tokens, slips) {
+            Some((None, _)) => return (None, comment),
+            Some((measure, rest)) => {
+                fact.measure = measure;
+                fact.rest = rest;
+                unit_of_fact(text, &mut fact, slips);
+            }
+            None if word.shape() == Shape::Measure => {
+                slips.push(Slip { kind: SlipKind::ValueMissing(word), span: head });
+                return (None, comment);
+            }
+            None => {}
+        }
+    }
+    for piece in &segments.tail {
+        fact.clauses.push(clause(text, forms, *piece, tokens, slips));
+    }
+    vocabulary_of_fact(text, &fact, slips);
+    (Some(fact), comment)
+}
+
+fn strip_colon(text: &str, span: Span) -> Span {
+    if span.of(text).starts_with(':') { Span::new(span.start + 1, span.end).trimmed(text) } else { span }
+}
+
+/// A temperature without its degrees, a weight with a misspelt unit.
+fn unit_of_fact(text: &str, fact: &mut Fact, slips: &mut Vec<Slip>) {
+    let Some(measure) = &mut fact.measure else { return };
+    if measure.unit.is_some() {
+        return;
+    }
+    if matches!(fact.word, Word::NotAbove | Word::Melts | Word::WaterBath) {
+        slips.push(Slip { kind: SlipKind::DegreesMissing, span: measure.range.span });
+        return;
+    }
+    if matches!(fact.word, Word::Batch | Word::Pack | Word::Scales | Word::Mixer | Word::Drop | Word::Weighed | Word::ToppedUp | Word::Yield) {
+        let word = first_word(text, fact.rest);
+        match find_unit(word.of(text)) {
+            UnitWord::Near(unit) => {
+                slips.push(Slip { kind: SlipKind::UnitMisspelt(unit.spelling()), span: word });
+            }
+            UnitWord::Refused(readings) => slips.push(Slip { kind: SlipKind::UnitRefused(readings), span: word }),
+            UnitWord::Known(_) | UnitWord::No => {}
+        }
+        if fact.rest.is_empty() {
+            slips.push(Slip { kind: SlipKind::UnitMissing, span: measure.range.span });
+        }
+    }
+}
+
+/// Reads one qualifier.
+pub(super) fn clause<'t>(
+    text: &str,
+    forms: &Forms<'t>,
+    span: Span,
+    tokens: &'t [Token],
+    slips: &mut Vec<Slip>,
+) -> Clause {
+    let inside = span.of(text);
+    let mut best: Option<(ClauseWord, usize)> = None;
+    for &word in ClauseWord::ALL {
+        for spelling in word.spellings() {
+            if best.is_none_or(|(_, len)| spelling.len() > len) && begins_with(inside, spelling) {
+                best = Some((word, spelling.len()));
+            }
+        }
+    }
+    let after = best.map_or(span, |(_, len)| Span::new(span.start + len as u32, span.end).trimmed(text));
+    let word = best.map(|(word, _)| word);
+    let measured = match word {
+        Some(
+            ClauseWord::Source
+            | ClauseWord::Allow
+            | ClauseWord::Inci
+            | ClauseWord::As
+            | ClauseWord::Lot
+            | ClauseWord::Supplier
+            | ClauseWord::Report
+            | ClauseWord::Result
+            | ClauseWord::Lab
+            | ClauseWord::Grade
+            | ClauseWord::From
+            | ClauseWord::Until
+            | ClauseWord::Received
+            | ClauseWord::Opened
+            | ClauseWord::Expires
+            | ClauseWord::Certificate,
+        ) => None,
+        _ => measure_at(text, forms, after, tokens, slips),
+    };
+    let (measure, rest) = measured.unwrap_or((None, after));
+    let degrees = matches!(word, Some(ClauseWord::HeatTo | ClauseWord::CoolTo | ClauseWord::Below));
+    if let Some(measure) = measure.filter(|m| degrees && m.unit.is_none_or(|u| u.unit.dimension() != Dimension::Temperature)) {
+        slips.push(Slip { kind: SlipKind::DegreesMissing, span: measure.span });
+    }
+    let dated = matches!(
+        word,
+        Some(ClauseWord::From | ClauseWord::Until | ClauseWord::Received | ClauseWord::Opened | ClauseWord::Expires)
+    );
+    if dated && Date::read(rest.of(text)).is_err() {
+        slips.push(Slip { kind: SlipKind::DateUnreadable, span: if rest.is_empty() { span } else { rest } });
+    }
+    Clause { word, measure, rest, span }
+}
+
+/// Checks the words of lists that are closed.
+fn vocabulary_of_fact(text: &str, fact: &Fact, slips: &mut Vec<Slip>) {
+    match fact.word {
+        Word::Product => {
+            for word in segments::list(text, fact.rest, false) {
+                product_word(text, word, slips);
+            }
+        }
+        Word::Market => {
+            for word in segments::list(text, fact.rest, false) {
+                known_in(text, word, "market", vocabulary::MARKETS, slips);
+            }
+        }
+        Word::Function => known_in(text, fact.rest, "function", vocabulary::FUNCTIONS, slips),
+        Word::PhaseKind => {
+            let kinds: Vec<&'static str> = vocabulary::PHASE_KINDS.iter().map(|(word, _)| *word).collect();
+            known_in(text, fact.rest, "kind of phase", &kinds, slips);
+        }
+        Word::Status => known_in(text, fact.rest, "status", &["trial", "approved", "withdrawn"], slips),
+        Word::Origin => known_in(text, fact.rest, "origin", &["plant", "animal", "mineral", "synthetic"], slips),
+        Word::SolubleIn => {
+            for word in segments::list(text, fact.rest, false) {
+                known_in(text, word, "solvent", &["water", "oil", "alcohol", "both", "nothing"], slips);
+            }
+        }
+        Word::Measures => known_in(text, fact.rest, "measures", &["US", "metric", "imperial"], slips),
+        Word::For => {
+            for word in segments::list(text, fact.rest, false) {
+                person(text, word, slips);
+            }
+        }
+        Word::Dated | Word::DateOf => {
+            if Date::read(fact.rest.of(text)).is_err() {
+                slips.push(Slip { kind: SlipKind::DateUnreadable, span: fact.rest });
+            }
+        }
+        Word::Allow if fact.because.is_none() => {
+            slips.push(Slip { kind: SlipKind::AllowUnreasoned, span: fact.word_span.join(fact.rest) });
+        }
+        _ => {}
+    }
+}
+
+pub(super) fn product_word(text: &str, span: Span, slips: &mut Vec<Slip>) {
+    let word = span.of(text);
+    if !vocabulary::known_product_word(word).is_empty() {
+        return;
+    }
+    if vocabulary::NOT_THIS_TOOL.iter().any(|other| fold(other) == fold(word)) {
+        slips.push(Slip { kind: SlipKind::NotThisTool, span });
+        return;
+    }
+    let all = vocabulary::FORMS
+        .iter()
+        .map(|(form, _)| *form)
+        .chain([vocabulary::PURPOSES, vocabulary::USES, vocabulary::AREAS, vocabulary::WAYS, vocabulary::TYPES].into_iter().flatten().copied());
+    slips.push(Slip { kind: SlipKind::WordUnknown("product word", nearest(word, all, 2)), span });
+}
+
+fn person(text: &str, span: Span, slips: &mut Vec<Slip>) {
+    let folded = fold(span.of(text));
+    let aged = ["babies", "baby", "children", "kids", "infants", "toddlers", "adults", "people"]
+        .iter()
+        .any(|who| folded == *who || folded.starts_with(&format!("{who} ")));
+    let skin = folded.ends_with("skin") || folded.ends_with("pregnancy") || folded.ends_with("hair");
+    if !aged && !skin {
+        known_in(text, span, "who it is for", vocabulary::PEOPLE, slips);
+    }
+}
+
+pub(super) fn known_in(
+    text: &str,
+    span: Span,
+    list: &'static str,
+    words: &[&'static str],
+    slips: &mut Vec<Slip>,
+) {
+    let folded = fold(span.of(text));
+    if words.iter().any(|word| fold(word) == folded) {
+        return;
+    }
+    let near = nearest(&folded, words.iter().copied(), 2).and_then(|near| words.iter().find(|w| **w == near).copied());
+    slips.push(Slip { kind: SlipKind::WordUnknown(list, near), span });
+}

@@ -1,0 +1,392 @@
+//! Lines of a formula's body: phases, ingredients, variants and their changes.
+
+use super::{Reader, fields, segments};
+use crate::line::{Change, ChangeKind, Clause, Form, ItemLine, Name, PhaseLine, Quantity, VariantLine};
+use crate::slip::{Slip, SlipKind};
+use crate::text::{Span, is_blank};
+use crate::token::{Token, TokenKind};
+use crate::unit::{UnitWord, find_unit};
+use crate::vocabulary::{self, PHASE_KINDS, fold, nearest};
+use crate::word::ClauseWord;
+
+type Read = (Form, Option<Span>);
+
+/// An amount and a name, as they stand in an ingredient line or in a change.
+struct Amounted {
+    quantity: Quantity,
+    name: Name,
+}
+
+impl<'t> Reader<'t> {
+    pub(super) fn phase(&mut self, first: Span, inside: Span, tokens: &'t [Token]) -> Read {
+        let text = self.text;
+        let cut = segments::cut(text, tokens, first.end, inside.end);
+        let label = fields::first_word(text, cut.head);
+        let letters = label.of(text);
+        let fits = letters.len() <= 3
+            && letters.starts_with(|c: char| c.is_ascii_alphabetic())
+            && letters.bytes().skip(1).all(|b| b.is_ascii_digit());
+        if !fits || letters.is_empty() {
+            self.slip(SlipKind::PhaseLabel, if label.is_empty() { first } else { label });
+            return (Form::Broken, cut.comment);
+        }
+        let mut rest = Span::new(label.end, cut.head.end).trimmed(text);
+        if rest.of(text).starts_with(':') {
+            rest = Span::new(rest.start + 1, rest.end).trimmed(text);
+        }
+        let mut kind = None;
+        let folded = rest.of(text).to_ascii_lowercase();
+        for (word, found) in PHASE_KINDS {
+            let after = folded.strip_prefix(word);
+            if after.is_some_and(|after| after.is_empty() || after.starts_with(is_blank))
+                && kind.is_none_or(|(_, span): (_, Span)| span.len() < word.len() as u32)
+            {
+                kind = Some((*found, Span::new(rest.start, rest.start + word.len() as u32)));
+            }
+        }
+        let heading = kind.map_or(rest, |(_, span)| Span::new(span.end, rest.end).trimmed(text));
+        if kind.is_none() && !heading.is_empty() {
+            let word = fields::first_word(text, heading);
+            let near = (word.len() >= 3)
+                .then(|| nearest(word.of(text), PHASE_KINDS.iter().map(|(word, _)| *word), 1))
+                .flatten();
+            if let Some(near) = near {
+                let near = PHASE_KINDS.iter().map(|(word, _)| *word).find(|word| *word == near);
+                self.slip(SlipKind::WordUnknown("kind of phase", near), word);
+            }
+        }
+        let clauses: Vec<Clause> =
+            cut.tail.iter().map(|piece| fields::clause(text, &self.forms, *piece, tokens, &mut self.slips)).collect();
+        for clause in &clauses {
+            let known = matches!(
+                clause.word,
+                Some(
+                    ClauseWord::HeatTo
+                        | ClauseWord::Hold
+                        | ClauseWord::Below
+                        | ClauseWord::CoolTo
+                        | ClauseWord::RoomTemperature
+                        | ClauseWord::ColdProcess
+                )
+            );
+            if !known {
+                let words = ["heat to", "hold", "below", "cool to", "room temperature", "cold process"];
+                let near = nearest_of(clause.span.of(text), &words);
+                self.slip(SlipKind::WordUnknown("phase clause", near), clause.span);
+            }
+        }
+        (Form::Phase(PhaseLine { label, kind, heading, clauses }), cut.comment)
+    }
+
+    /// An ingredient line, if it is one: it begins with an amount, or with a name where one may stand.
+    pub(super) fn item(&mut self, inside: Span, tokens: &'t [Token], nameable: bool) -> Option<Read> {
+        let text = self.text;
+        let line_tokens = fields::tokens_in(tokens, inside);
+        let begins = self.forms.quantity(line_tokens).is_some();
+        if !begins && !nameable {
+            return None;
+        }
+        let cut = segments::cut(text, tokens, inside.start, inside.end);
+        if let Some(quote) = cut.open_quote {
+            self.slip(SlipKind::QuoteOpen, quote);
+        }
+        let amounted = self.amounted(cut.head, tokens);
+        if amounted.name.span.is_empty() {
+            self.slip(SlipKind::NameMissing, cut.head);
+            return Some((Form::Broken, cut.comment));
+        }
+        if let Some(second) = two_items(text, amounted.name, tokens) {
+            self.slip(SlipKind::TwoItems(second), amounted.name.span);
+            return Some((Form::Broken, cut.comment));
+        }
+        let clauses = self.item_clauses(&cut.tail, tokens);
+        Some((Form::Item(ItemLine { quantity: amounted.quantity, name: amounted.name, clauses }), cut.comment))
+    }
+
+    fn item_clauses(&mut self, pieces: &[Span], tokens: &'t [Token]) -> Vec<Clause> {
+        let text = self.text;
+        let clauses: Vec<Clause> =
+            pieces.iter().map(|piece| fields::clause(text, &self.forms, *piece, tokens, &mut self.slips)).collect();
+        for clause in &clauses {
+            let known = match clause.word {
+                None => {
+                    let folded = fold(clause.span.of(text));
+                    vocabulary::FUNCTIONS.iter().chain(vocabulary::GRADES).any(|word| fold(word) == folded)
+                }
+                Some(
+                    ClauseWord::ToPh
+                    | ClauseWord::About
+                    | ClauseWord::Strength
+                    | ClauseWord::Inci
+                    | ClauseWord::As
+                    | ClauseWord::Supplier
+                    | ClauseWord::Lot
+                    | ClauseWord::DissolvedIn
+                    | ClauseWord::WettedIn
+                    | ClauseWord::DispersedIn
+                    | ClauseWord::Optional
+                    | ClauseWord::Limit
+                    | ClauseWord::Certificate
+                    | ClauseWord::Allow
+                    | ClauseWord::Grade,
+                ) => true,
+                Some(_) => false,
+            };
+            if !known {
+                let words: Vec<&'static str> = vocabulary::FUNCTIONS
+                    .iter()
+                    .chain(vocabulary::GRADES)
+                    .copied()
+                    .chain(["strength", "supplier", "lot", "dissolved in", "wetted in", "dispersed in", "optional", "grade"])
+                    .collect();
+                let near = nearest_of(clause.span.of(text), &words);
+                self.slip(SlipKind::WordUnknown("qualifier", near), clause.span);
+            }
+            if clause.word == Some(ClauseWord::Allow) && segments::because(text, clause.rest).1.is_none_or(Span::is_empty) {
+                self.slip(SlipKind::AllowUnreasoned, clause.span);
+            }
+        }
+        clauses
+    }
+
+    fn amounted(&mut self, span: Span, tokens: &'t [Token]) -> Amounted {
+        let text = self.text;
+        let tokens = fields::tokens_in(tokens, span);
+        let Some(taken) = self.forms.quantity(tokens) else {
+            return Amounted { quantity: Quantity::Missing, name: fields::name(text, span) };
+        };
+        let mut rest = fields::rest_after(text, tokens, taken.tokens, span);
+        let mut quantity = taken.value;
+        let mut read = true;
+        for measure in measures(&quantity) {
+            read &= fields::numbers_read(text, &measure.range, &mut self.slips);
+        }
+        if let Quantity::Given(measure) = &mut quantity
+            && measure.unit.is_none_or(|unit| !unit.unit.weighs())
+            && read
+        {
+            if let Some(unit) = measure.unit.take() {
+                // `5 min` or `5 C`: no amount; the word is part of the name.
+                rest = Span::new(unit.span.start, span.end).trimmed(text);
+                measure.span = measure.range.span;
+            }
+            let word = fields::first_word(text, rest);
+            let after = Span::new(word.end, rest.end).trimmed(text);
+            match find_unit(word.of(text)) {
+                UnitWord::Refused(readings) => {
+                    self.slip(SlipKind::UnitRefused(readings), word);
+                    rest = after;
+                }
+                UnitWord::Near(unit) if !after.is_empty() => {
+                    self.slip(SlipKind::UnitMisspelt(unit.spelling()), word);
+                    rest = after;
+                }
+                _ => self.slip(SlipKind::UnitMissing, measure.range.span),
+            }
+            quantity = Quantity::Unread(span_before(measure.range.span, rest, text));
+        }
+        if !read {
+            let covered = quantity.span().unwrap_or(Span::at(span.start));
+            quantity = Quantity::Unread(covered);
+        }
+        if !matches!(quantity, Quantity::Missing) {
+            rest = without_of(text, rest);
+        }
+        Amounted { quantity, name: fields::name(text, rest) }
+    }
+
+    pub(super) fn variant(&mut self, first: Span, inside: Span) -> Read {
+        let text = self.text;
+        let comment = segments::comment_in(text, inside);
+        let end = comment.map_or(inside.end, |c| c.start);
+        let rest = Span::new(first.end, end).trimmed(text);
+        if rest.is_empty() {
+            self.slip(SlipKind::NameMissing, first);
+            return (Form::Broken, comment);
+        }
+        let colon = rest.of(text).find(':');
+        let (name, parts) = match colon {
+            Some(at) => {
+                let name = Span::new(rest.start, rest.start + at as u32).trimmed(text);
+                let list = Span::new(rest.start + at as u32 + 1, rest.end);
+                (name, segments::list(text, list, true))
+            }
+            None => (rest, Vec::new()),
+        };
+        (Form::Variant(VariantLine { name, parts }), comment)
+    }
+
+    pub(super) fn change(&mut self, word: &str, first: Span, inside: Span, tokens: &'t [Token]) -> Read {
+        let text = self.text;
+        let cut = segments::cut(text, tokens, first.end, inside.end);
+        let head = cut.head;
+        if word == "substitute" {
+            self.slip(SlipKind::Substitute, inside);
+            return (Form::Broken, cut.comment);
+        }
+        let kind = match word {
+            "replace" => split_at_word(text, head, "with").map(|(old, new)| self.replacement(old, new, tokens)),
+            "swap" => split_at_word(text, head, "for").map(|(old, new)| self.replacement(old, new, tokens)),
+            "omit" => {
+                let (old, phase) = placed(text, head, "in");
+                (!old.span.is_empty()).then_some(ChangeKind::Omit { old, phase })
+            }
+            "add" => {
+                let (what, phase) = split_last_label(text, head, "to");
+                let amounted = self.amounted(what, tokens);
+                let named = !amounted.name.span.is_empty();
+                named.then_some(ChangeKind::Add { quantity: amounted.quantity, new: amounted.name, phase })
+            }
+            _ => self.set(head, inside, tokens),
+        };
+        let Some(kind) = kind else {
+            self.slip(SlipKind::Unreadable, inside);
+            return (Form::Broken, cut.comment);
+        };
+        let clauses = self.item_clauses(&cut.tail, tokens);
+        (Form::Change(Change { kind, clauses }), cut.comment)
+    }
+
+    fn replacement(&mut self, old: Span, new: Span, tokens: &'t [Token]) -> ChangeKind {
+        let (old, phase) = placed(self.text, old, "in");
+        let amounted = self.amounted(new, tokens);
+        ChangeKind::Replace { old, phase, quantity: amounted.quantity, new: amounted.name }
+    }
+
+    fn set(&mut self, head: Span, inside: Span, tokens: &'t [Token]) -> Option<ChangeKind> {
+        let text = self.text;
+        let (what, value) = split_at_word(text, head, "to")?;
+        if let Some((word, word_span)) = fields::line_word(text, what, self.kind)
+            && word_span.end == what.end
+        {
+            let fact_span = Span::new(value.start, inside.end);
+            let value_tokens = fields::tokens_in(tokens, fact_span);
+            let empty = Span::at(value.start);
+            let (fact, _) =
+                fields::fact(text, &self.forms, word, empty, fact_span, value_tokens, &mut self.slips);
+            return fact.map(|fact| ChangeKind::Header(crate::line::Fact { word_span, ..fact }));
+        }
+        let (old, phase) = placed(text, what, "in");
+        let tokens = fields::tokens_in(tokens, value);
+        let taken = self.forms.quantity(tokens)?;
+        let rest = fields::rest_after(text, tokens, taken.tokens, value);
+        if !rest.is_empty() {
+            return None;
+        }
+        let mut quantity = taken.value;
+        let mut read = true;
+        for measure in measures(&quantity) {
+            read &= fields::numbers_read(text, &measure.range, &mut self.slips);
+        }
+        if !read {
+            quantity = Quantity::Unread(value);
+        } else if let Quantity::Given(measure) = &quantity
+            && measure.unit.is_none()
+        {
+            self.slips.push(Slip { kind: SlipKind::UnitMissing, span: measure.range.span });
+            quantity = Quantity::Unread(value);
+        }
+        Some(ChangeKind::Amount { old, phase, quantity })
+    }
+}
+
+fn span_before(start: Span, rest: Span, text: &str) -> Span {
+    Span::new(start.start, rest.start.max(start.end)).trimmed(text)
+}
+
+fn measures(quantity: &Quantity) -> Vec<crate::line::Measure> {
+    match quantity {
+        Quantity::Given(measure) | Quantity::Balance(Some(measure), _) => vec![*measure],
+        Quantity::Both(first, second) => vec![*first, *second],
+        Quantity::Missing
+        | Quantity::Fuzzy(_)
+        | Quantity::AsNeeded(_)
+        | Quantity::Unread(_)
+        | Quantity::Balance(None, _) => Vec::new(),
+    }
+}
+
+/// `of tea tree oil` after an amount: the `of` is no part of the name.
+fn without_of(text: &str, span: Span) -> Span {
+    let inside = span.of(text);
+    let of = inside.get(..2).is_some_and(|head| head.eq_ignore_ascii_case("of"))
+        && inside.get(2..).is_some_and(|rest| rest.starts_with(is_blank));
+    if of { Span::new(span.start + 2, span.end).trimmed(text) } else { span }
+}
+
+/// A comma, a number, a unit and a blank inside a name: where the second ingredient begins.
+fn two_items(text: &str, name: Name, tokens: &[Token]) -> Option<Span> {
+    if name.quoted {
+        return None;
+    }
+    let tokens = fields::tokens_in(tokens, name.span);
+    for (at, token) in tokens.iter().enumerate() {
+        if token.kind != TokenKind::Comma {
+            continue;
+        }
+        let mut rest = tokens.iter().skip(at + 1).filter(|t| t.kind != TokenKind::Blank);
+        let (Some(number), Some(unit)) = (rest.next(), rest.next()) else { continue };
+        let weighs = matches!(find_unit(unit.span.of(text)), UnitWord::Known(unit) if unit.weighs());
+        let after = Span::new(unit.span.end, name.span.end).of(text);
+        if number.kind == TokenKind::Number && weighs && after.starts_with(is_blank) && !after.trim().is_empty() {
+            return Some(Span::new(number.span.start, name.span.end));
+        }
+    }
+    None
+}
+
+/// Splits at the first ` word ` outside quotes.
+fn split_at_word(text: &str, span: Span, word: &str) -> Option<(Span, Span)> {
+    places_of(text, span, word).next().map(|at| around(text, span, at, word))
+}
+
+fn around(text: &str, span: Span, at: u32, word: &str) -> (Span, Span) {
+    let before = Span::new(span.start, at).trimmed(text);
+    let after = Span::new(at + word.len() as u32, span.end).trimmed(text);
+    (before, after)
+}
+
+fn places_of(text: &str, span: Span, word: &str) -> impl Iterator<Item = u32> {
+    let inside = span.of(text);
+    let mut quoted = false;
+    let mut found = Vec::new();
+    let mut before = ' ';
+    for (at, c) in inside.char_indices() {
+        if c == '"' {
+            quoted = !quoted;
+        }
+        let here = inside.get(at..at + word.len()).is_some_and(|head| head.eq_ignore_ascii_case(word));
+        let ends = inside.get(at + word.len()..).is_some_and(|rest| rest.starts_with(is_blank));
+        if here && ends && !quoted && is_blank(before) && at > 0 {
+            found.push(span.start + at as u32);
+        }
+        before = c;
+    }
+    found.into_iter()
+}
+
+/// A name, and the phase label after a last ` in `.
+fn placed(text: &str, span: Span, word: &str) -> (Name, Option<Span>) {
+    let (what, label) = split_last_label(text, span, word);
+    (fields::name(text, what), label)
+}
+
+fn split_last_label(text: &str, span: Span, word: &str) -> (Span, Option<Span>) {
+    if let Some(at) = places_of(text, span, word).last() {
+        let (before, after) = around(text, span, at, word);
+        let label = after.of(text);
+        let fits = !label.is_empty()
+            && label.len() <= 3
+            && label.starts_with(|c: char| c.is_ascii_alphabetic())
+            && label.bytes().skip(1).all(|b| b.is_ascii_digit());
+        if fits {
+            return (before, Some(after));
+        }
+    }
+    (span, None)
+}
+
+fn nearest_of(written: &str, words: &[&'static str]) -> Option<&'static str> {
+    let near = nearest(written, words.iter().copied(), 2)?;
+    words.iter().find(|word| **word == near).copied()
+}
