@@ -1,1 +1,40 @@
-//! stub
+//! What a formula **means**: names looked up, amounts worked out exactly, variants made, substances counted.
+//!
+//! Pure functions of a block and of what it can see ([`Known`]). No input or output, no sentence for the maker: what
+//! cannot be resolved is a [`Gap`], which `rules` puts into words. Floating point only in [`reckon`].
+
+mod catalogue;
+mod draft;
+mod exact;
+pub mod factor;
+mod formula;
+mod header;
+mod known;
+mod limit;
+mod material;
+pub mod method;
+mod product;
+pub mod reckon;
+mod resolve;
+mod settings;
+mod substances;
+mod totals;
+mod window;
+
+pub use catalogue::{Catalogue, Found, LAW_READ_ON, is_ingredient, own_material};
+pub use exact::Exact;
+pub use formula::{
+    Batch, Conversion, Formula, Gap, GapKind, Header, Include, Item, Pack, Phase, Test, Written,
+};
+pub use header::is_sun_product;
+pub use known::{HouseAllow, HouseLimit, IncludeFault, Known, Settings};
+pub use limit::{Ceiling, Condition, Fit, LabelDuty, Limit, Rank, Use};
+pub use material::{
+    Avoid, Clash, Figure, Lot, Material, Part, Phototoxic, Price, Solubility, Source, Standing,
+};
+pub use product::{Occasion, Product};
+pub use resolve::{Resolved, resolve};
+pub use settings::read_settings;
+pub use substances::{Substance, Via};
+pub use totals::{Basis, Totals, Unknown};
+pub use window::{Interval, Window};

@@ -60,7 +60,7 @@ pub fn read_number(text: &str) -> Result<Number, NumberFault> {
     if text.contains(['e', 'E']) {
         return Err(NumberFault::Unreadable(None));
     }
-    if let Some((whole, fraction)) = text.split_once([' ', '\u{a0}', '\u{2009}', '\u{202f}']) {
+    if let Some((whole, fraction)) = text.split_once(crate::text::is_blank) {
         let fraction = fraction.trim_matches(crate::text::is_blank);
         if digits(whole) && fraction.contains(['/', '½', '¼', '¾', '⅓', '⅔', '⅛', '⅜', '⅝', '⅞']) {
             let part = read_number(fraction)?;

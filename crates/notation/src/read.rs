@@ -67,7 +67,7 @@ fn opener_kind(line: &str) -> Option<(BlockKind, usize)> {
         let word = kind.spelling();
         let head = inside.get(..word.len())?;
         let after = inside.get(word.len()..)?;
-        let ends = after.is_empty() || after.starts_with(is_blank) || after.starts_with(['#', ';']);
+        let ends = after.is_empty() || after.starts_with(is_blank) || after.starts_with(['#', ';', ':']);
         (head.eq_ignore_ascii_case(word) && ends).then_some((kind, lead + word.len()))
     })
 }
@@ -117,7 +117,7 @@ fn has_phases(text: &str, index: &LineIndex) -> bool {
     (0..index.lines()).any(|line| {
         let line = index.line_span(text, line).of(text).trim_start_matches(is_blank);
         line.get(..5).is_some_and(|head| head.eq_ignore_ascii_case("phase"))
-            && line.get(5..).is_some_and(|rest| rest.is_empty() || rest.starts_with(is_blank))
+            && line.get(5..).is_some_and(|rest| rest.is_empty() || rest.starts_with(is_blank) || rest.starts_with(':'))
     })
 }
 
@@ -165,6 +165,7 @@ impl<'t> Reader<'t> {
         let rest = Span::new(span.start + before as u32, span.end);
         let comment = segments::comment_in(self.text, rest);
         let name = Span::new(rest.start, comment.map_or(rest.end, |c| c.start)).trimmed(self.text);
+        let name = fields::strip_colon(self.text, name);
         if name.is_empty() {
             self.slip(SlipKind::NameMissing, Span::new(span.start, rest.start).trimmed(self.text));
         }
@@ -205,7 +206,7 @@ impl<'t> Reader<'t> {
                 self.in_variant = false;
                 let comment = segments::comment_in(text, inside);
                 let end = comment.map_or(inside.end, |c| c.start);
-                let words = Span::new(first.end, end).trimmed(text);
+                let words = fields::strip_colon(text, Span::new(first.end, end).trimmed(text));
                 if words.is_empty() {
                     self.slip(SlipKind::NameMissing, first);
                 }
@@ -224,7 +225,8 @@ impl<'t> Reader<'t> {
             self.in_variant = false;
             return self.fact(word, word_span, inside, tokens);
         }
-        let starts_like_name = inside.of(text).starts_with(|c: char| c.is_alphabetic() || c == '"');
+        // A digit begins a name where no amount can be read: `1,2-hexanediol`.
+        let starts_like_name = inside.of(text).starts_with(|c: char| c.is_alphanumeric() || c == '"');
         let here = self.in_phase || !self.has_phases;
         let nameable = starts_like_name && here && fields::misspelt(first.of(text), self.kind).is_none();
         if let Some(item) = self.item(inside, tokens, nameable) {

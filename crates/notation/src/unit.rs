@@ -171,6 +171,21 @@ impl Unit {
     }
 }
 
+impl Unit {
+    /// The spelling after a number: `1 month`, `9 months`.
+    pub fn spelling_of(self, one: bool) -> &'static str {
+        match self {
+            Unit::Parts if one => "part",
+            Unit::Drop if one => "drop",
+            Unit::Day if one => "day",
+            Unit::Week if one => "week",
+            Unit::Month if one => "month",
+            Unit::Year if one => "year",
+            _ => self.spelling(),
+        }
+    }
+}
+
 /// A word where a unit is expected.
 #[derive(Clone, PartialEq, Eq, Debug)]
 pub enum UnitWord {

@@ -25,7 +25,10 @@ pub fn fold(name: &str) -> String {
 /// The word of a list that is at most `edits` letters away; the nearest, the first of equals.
 pub fn nearest<'a>(word: &str, list: impl IntoIterator<Item = &'a str>, edits: usize) -> Option<&'a str> {
     let word = fold(word);
+    let letters = word.chars().count();
     list.into_iter()
+        // A word much longer or shorter cannot be near: no need to measure it.
+        .filter(|candidate| candidate.chars().count().abs_diff(letters) <= edits)
         .map(|candidate| (strsim::osa_distance(&fold(candidate), &word), candidate))
         .filter(|(distance, candidate)| *distance <= edits && *distance < candidate.chars().count())
         .min_by_key(|(distance, _)| *distance)

@@ -304,7 +304,7 @@ clauses! {
     /// `heat to 75 °C`
     HeatTo "heat to";
     /// `hold 20 min`
-    Hold "hold for" | "hold";
+    Hold "hold" | "hold for";
     /// `below 40 °C`
     Below "below";
     /// `cool to 40 °C`

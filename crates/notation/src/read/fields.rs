@@ -18,12 +18,18 @@ pub(super) fn first_word(text: &str, inside: Span) -> Span {
     Span::new(inside.start, inside.start + len as u32)
 }
 
-/// The longest spelling, without case, with which a text begins, and that ends there at a word's end.
-fn begins_with(text: &str, spelling: &str) -> bool {
-    text.get(..spelling.len()).is_some_and(|head| head.eq_ignore_ascii_case(spelling))
-        && text.get(spelling.len()..).is_some_and(|rest| {
-            spelling.ends_with(':') || rest.is_empty() || rest.starts_with(|c: char| is_blank(c) || matches!(c, ';' | ':' | ','))
-        })
+/// Bytes of a text that a spelling takes at its start: without case, any run of blanks for a blank, and only up to
+/// a word's end.
+fn begins_with(text: &str, spelling: &str) -> Option<usize> {
+    let mut rest = text;
+    for (at, part) in spelling.split(' ').enumerate() {
+        if at > 0 {
+            rest = rest.strip_prefix(is_blank)?.trim_start_matches(is_blank);
+        }
+        rest = rest.get(..part.len()).filter(|head| head.eq_ignore_ascii_case(part)).and(rest.get(part.len()..))?;
+    }
+    let ends = spelling.ends_with(':') || rest.is_empty() || rest.starts_with(is_blank) || rest.starts_with([';', ':', ',']);
+    ends.then_some(text.len() - rest.len())
 }
 
 /// The line word with which a line of a block begins, and where it stands.
@@ -36,9 +42,11 @@ pub(super) fn line_word(text: &str, inside: Span, block: BlockKind) -> Option<(W
     let mut best: Option<(Word, usize)> = None;
     for &word in Word::ALL.iter().filter(|word| word.blocks().contains(&block)) {
         for spelling in word.spellings() {
-            let longer = best.is_none_or(|(_, len)| spelling.len() > len);
-            if longer && spelling.bytes().next().map(|b| b.to_ascii_lowercase()) == Some(first) && begins_with(line, spelling) {
-                best = Some((word, spelling.len()));
+            if spelling.bytes().next().map(|b| b.to_ascii_lowercase()) == Some(first)
+                && let Some(taken) = begins_with(line, spelling)
+                && best.is_none_or(|(_, len)| taken > len)
+            {
+                best = Some((word, taken));
             }
         }
     }
@@ -48,9 +56,12 @@ pub(super) fn line_word(text: &str, inside: Span, block: BlockKind) -> Option<(W
 /// Letters that a first word must have before it is taken for a misspelt line word.
 const SHORTEST_MISSPELT: usize = 5;
 
+/// Letters beyond which no first word can be a misspelt one.
+const LONGEST_MISSPELT: usize = 24;
+
 /// The line word of a block that is one letter away from a first word.
 pub(super) fn misspelt(first: &str, block: BlockKind) -> Option<&'static str> {
-    if first.chars().count() < SHORTEST_MISSPELT {
+    if !(SHORTEST_MISSPELT..=LONGEST_MISSPELT).contains(&first.chars().count()) {
         return None;
     }
     let folded = fold(first);
@@ -191,8 +202,35 @@ pub(super) fn fact<'t>(
     (Some(fact), comment)
 }
 
-fn strip_colon(text: &str, span: Span) -> Span {
-    if span.of(text).starts_with(':') { Span::new(span.start + 1, span.end).trimmed(text) } else { span }
+/// A span without the colon that a maker may write after its first word (`version: 3`).
+pub(super) fn strip_colon(text: &str, span: Span) -> Span {
+    let kept = span.of(text).trim_start_matches(|c: char| c == ':' || is_blank(c));
+    Span::new(span.end - kept.len() as u32, span.end)
+}
+
+/// Whether a number after a word of a qualifier is an amount. After the others stands text: a name, a date, a
+/// version, a lot.
+fn measures(word: Option<ClauseWord>) -> bool {
+    word.is_none_or(|word| {
+        matches!(
+            word,
+            ClauseWord::ToPh
+                | ClauseWord::About
+                | ClauseWord::Strength
+                | ClauseWord::Limit
+                | ClauseWord::HeatTo
+                | ClauseWord::Hold
+                | ClauseWord::Below
+                | ClauseWord::CoolTo
+                | ClauseWord::Net
+                | ClauseWord::Cost
+                | ClauseWord::Contains
+                | ClauseWord::Under
+                | ClauseWord::AtPh
+                | ClauseWord::AtLeast
+                | ClauseWord::Above
+        )
+    })
 }
 
 /// A temperature without its degrees, a weight with a misspelt unit.
@@ -232,34 +270,20 @@ pub(super) fn clause<'t>(
     let mut best: Option<(ClauseWord, usize)> = None;
     for &word in ClauseWord::ALL {
         for spelling in word.spellings() {
-            if best.is_none_or(|(_, len)| spelling.len() > len) && begins_with(inside, spelling) {
-                best = Some((word, spelling.len()));
+            if let Some(taken) = begins_with(inside, spelling).filter(|taken| best.is_none_or(|(_, len)| *taken > len)) {
+                best = Some((word, taken));
             }
         }
     }
-    let after = best.map_or(span, |(_, len)| Span::new(span.start + len as u32, span.end).trimmed(text));
+    let after = best.map_or(span, |(_, len)| {
+        strip_colon(text, Span::new(span.start + len as u32, span.end).trimmed(text))
+    });
     let word = best.map(|(word, _)| word);
-    let measured = match word {
-        Some(
-            ClauseWord::Source
-            | ClauseWord::Allow
-            | ClauseWord::Inci
-            | ClauseWord::As
-            | ClauseWord::Lot
-            | ClauseWord::Supplier
-            | ClauseWord::Report
-            | ClauseWord::Result
-            | ClauseWord::Lab
-            | ClauseWord::Grade
-            | ClauseWord::From
-            | ClauseWord::Until
-            | ClauseWord::Received
-            | ClauseWord::Opened
-            | ClauseWord::Expires
-            | ClauseWord::Certificate,
-        ) => None,
-        _ => measure_at(text, forms, after, tokens, slips),
-    };
+    let mut measured = if measures(word) { measure_at(text, forms, after, tokens, slips) } else { None };
+    // `2x refined` is no amount.
+    if word.is_none() && measured.as_ref().is_some_and(|(measure, rest)| glued(text, measure.as_ref(), *rest)) {
+        measured = None;
+    }
     let (measure, rest) = measured.unwrap_or((None, after));
     let degrees = matches!(word, Some(ClauseWord::HeatTo | ClauseWord::CoolTo | ClauseWord::Below));
     if let Some(measure) = measure.filter(|m| degrees && m.unit.is_none_or(|u| u.unit.dimension() != Dimension::Temperature)) {
@@ -273,6 +297,11 @@ pub(super) fn clause<'t>(
         slips.push(Slip { kind: SlipKind::DateUnreadable, span: if rest.is_empty() { span } else { rest } });
     }
     Clause { word, measure, rest, span }
+}
+
+/// Whether words follow a number without a unit and without a blank.
+fn glued(text: &str, measure: Option<&Measure>, rest: Span) -> bool {
+    measure.is_some_and(|m| m.unit.is_none() && m.span.end == rest.start && !rest.of(text).is_empty())
 }
 
 /// Checks the words of lists that are closed.

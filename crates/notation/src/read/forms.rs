@@ -98,7 +98,12 @@ fn number<'t>(text: &'t str) -> impl Parser<'t, In<'t>, Span, extra::Default> + 
         .filter(|t: &Token| t.span.len() <= 3)
         .then(blank().ignore_then(plain.filter(group)).repeated().at_least(1).collect::<Vec<_>>())
         .map(|(first, rest)| rest.last().map_or(first.span, |last| first.span.join(last.span)));
-    let hyphened = digits.then(kind(TokenKind::Dash).ignore_then(plain.filter(fraction)));
+    // `1-1/2` may be one and a half; `1-1½` is a range.
+    let bare_fraction = move |token: &Token| {
+        let written = token.span.of(text);
+        fraction(token) && (written.contains('/') || written.chars().count() == 1)
+    };
+    let hyphened = digits.then(kind(TokenKind::Dash).ignore_then(plain.filter(bare_fraction)));
     let exponent = plain
         .then_ignore(one_of_words(text, &["e"]))
         .then_ignore(choice((kind(TokenKind::Dash).ignored(), sign(text, "+").ignored())).or_not())
@@ -197,12 +202,15 @@ fn unit<'t>(text: &'t str) -> impl Parser<'t, In<'t>, UnitAt, extra::Default> + 
         word(text, "fluid").then(blank()).then(one_of_words(text, &["ounce", "ounces", "oz"])).ignored(),
     ))
     .to(Unit::FluidOunce(None));
+    let point = sign(text, ".").then_ignore(blank().rewind()).or_not();
     let single = kind(TokenKind::Word)
         .filter(move |t: &Token| matches!(find_unit(t.span.of(text)), UnitWord::Known(_)))
         .map(move |t: Token| match find_unit(t.span.of(text)) {
             UnitWord::Known(unit) => unit,
             _ => Unit::Gram,
-        });
+        })
+        // `2 oz. shea butter`
+        .then_ignore(point);
     let whose = choice((
         word(text, "US").to(Measures::Us),
         word(text, "metric").to(Measures::Metric),
@@ -238,15 +246,23 @@ fn measure<'t>(text: &'t str) -> impl Parser<'t, In<'t>, Measure, extra::Default
         .ignore_then(blank())
         .ignore_then(choice((label, oils)))
         .then_ignore(ends);
-    let with_unit = range(text).then(gap().ignore_then(unit(text)).or_not());
-    with_unit
-        .then(of.or_not())
+    // `4-methyl…` and `2'-fucosyl…` begin a name, not an amount.
+    let no_name = any()
+        .filter(move |t: &Token| t.kind != TokenKind::Dash && !matches!(t.span.of(text), "'" | "’" | "′"))
+        .ignored()
+        .or(end())
+        .rewind();
+    let with_unit = choice((
+        range(text).then_ignore(gap()).then(unit(text).map(Some)),
+        range(text).then_ignore(no_name).map(|range| (range, None)),
+    ));
+    // `of B` belongs to a percent only; elsewhere it is a word before the name.
+    let based = range(text)
+        .then_ignore(gap())
+        .then(unit(text).filter(|unit| unit.unit == Unit::Percent).map(Some))
+        .then(of.map(Some));
+    choice((based, with_unit.map(|measure| (measure, None))))
         .map_with(|((range, unit), of), extra| Measure { range, unit, of, span: covered(extra.slice()) })
-        // `of B` belongs to a percent only; elsewhere it is a word before the name.
-        .map(|measure| match measure.unit {
-            Some(UnitAt { unit: Unit::Percent, .. }) => measure,
-            _ => Measure { of: None, span: measure.unit.map_or(measure.range.span, |u| measure.range.span.join(u.span)), ..measure },
-        })
 }
 
 /// Words for an amount that nobody can weigh.
@@ -280,7 +296,7 @@ fn quantity<'t>(text: &'t str) -> impl Parser<'t, In<'t>, Quantity, extra::Defau
     let measure = measure(text);
     let dot = sign(text, ".").or_not();
     let as_needed = choice((
-        word(text, "q").then(sign(text, ".")).then(word(text, "s")).then(dot).then(word(text, "p").then(dot).or_not()).ignored(),
+        word(text, "q").then(sign(text, ".")).then(gap()).then(word(text, "s")).then(dot).then(word(text, "p").then(dot).or_not()).ignored(),
         one_of_words(text, &["qs", "qsp"]).then(dot).ignored(),
     ));
     let to = one_of_words(text, &["to", "ad"]).then(blank().then(word(text, "make")).or_not()).ignored();

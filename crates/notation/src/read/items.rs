@@ -1,7 +1,7 @@
 //! Lines of a formula's body: phases, ingredients, variants and their changes.
 
 use super::{Reader, fields, segments};
-use crate::line::{Change, ChangeKind, Clause, Form, ItemLine, Name, PhaseLine, Quantity, VariantLine};
+use crate::line::{Change, ChangeKind, Clause, Fact, Form, ItemLine, Measure, Name, PhaseLine, Quantity, VariantLine};
 use crate::slip::{Slip, SlipKind};
 use crate::text::{Span, is_blank};
 use crate::token::{Token, TokenKind};
@@ -21,7 +21,9 @@ impl<'t> Reader<'t> {
     pub(super) fn phase(&mut self, first: Span, inside: Span, tokens: &'t [Token]) -> Read {
         let text = self.text;
         let cut = segments::cut(text, tokens, first.end, inside.end);
-        let label = fields::first_word(text, cut.head);
+        self.open_quote(&cut);
+        let head = fields::strip_colon(text, cut.head);
+        let label = fields::first_word(text, head);
         let letters = label.of(text);
         let fits = letters.len() <= 3
             && letters.starts_with(|c: char| c.is_ascii_alphabetic())
@@ -30,10 +32,7 @@ impl<'t> Reader<'t> {
             self.slip(SlipKind::PhaseLabel, if label.is_empty() { first } else { label });
             return (Form::Broken, cut.comment);
         }
-        let mut rest = Span::new(label.end, cut.head.end).trimmed(text);
-        if rest.of(text).starts_with(':') {
-            rest = Span::new(rest.start + 1, rest.end).trimmed(text);
-        }
+        let rest = fields::strip_colon(text, Span::new(label.end, head.end).trimmed(text));
         let mut kind = None;
         let folded = rest.of(text).to_ascii_lowercase();
         for (word, found) in PHASE_KINDS {
@@ -87,9 +86,7 @@ impl<'t> Reader<'t> {
             return None;
         }
         let cut = segments::cut(text, tokens, inside.start, inside.end);
-        if let Some(quote) = cut.open_quote {
-            self.slip(SlipKind::QuoteOpen, quote);
-        }
+        self.open_quote(&cut);
         let amounted = self.amounted(cut.head, tokens);
         if amounted.name.span.is_empty() {
             self.slip(SlipKind::NameMissing, cut.head);
@@ -101,6 +98,12 @@ impl<'t> Reader<'t> {
         }
         let clauses = self.item_clauses(&cut.tail, tokens);
         Some((Form::Item(ItemLine { quantity: amounted.quantity, name: amounted.name, clauses }), cut.comment))
+    }
+
+    fn open_quote(&mut self, cut: &segments::Segments) {
+        if let Some(quote) = cut.open_quote {
+            self.slip(SlipKind::QuoteOpen, quote);
+        }
     }
 
     fn item_clauses(&mut self, pieces: &[Span], tokens: &'t [Token]) -> Vec<Clause> {
@@ -161,45 +164,68 @@ impl<'t> Reader<'t> {
         for measure in measures(&quantity) {
             read &= fields::numbers_read(text, &measure.range, &mut self.slips);
         }
-        if let Quantity::Given(measure) = &mut quantity
-            && measure.unit.is_none_or(|unit| !unit.unit.weighs())
-            && read
-        {
-            if let Some(unit) = measure.unit.take() {
-                // `5 min` or `5 C`: no amount; the word is part of the name.
-                rest = Span::new(unit.span.start, span.end).trimmed(text);
-                measure.span = measure.range.span;
-            }
-            let word = fields::first_word(text, rest);
-            let after = Span::new(word.end, rest.end).trimmed(text);
-            match find_unit(word.of(text)) {
-                UnitWord::Refused(readings) => {
-                    self.slip(SlipKind::UnitRefused(readings), word);
-                    rest = after;
-                }
-                UnitWord::Near(unit) if !after.is_empty() => {
-                    self.slip(SlipKind::UnitMisspelt(unit.spelling()), word);
-                    rest = after;
-                }
-                _ => self.slip(SlipKind::UnitMissing, measure.range.span),
-            }
-            quantity = Quantity::Unread(span_before(measure.range.span, rest, text));
+        if read && let Some((span, after)) = self.no_weight(&quantity, rest) {
+            quantity = Quantity::Unread(span);
+            rest = after;
         }
         if !read {
             let covered = quantity.span().unwrap_or(Span::at(span.start));
             quantity = Quantity::Unread(covered);
         }
-        if !matches!(quantity, Quantity::Missing) {
+        // "a few drops of" holds its own "of".
+        if !matches!(quantity, Quantity::Missing | Quantity::Fuzzy(_)) {
             rest = without_of(text, rest);
         }
         Amounted { quantity, name: fields::name(text, rest) }
+    }
+
+    /// An amount without a unit that weighs: reports it, and gives what is left unread and the name after it. The
+    /// whole of `q.s. to 100` needs none.
+    fn no_weight(&mut self, quantity: &Quantity, rest: Span) -> Option<(Span, Span)> {
+        let text = self.text;
+        let all = quantity.span()?;
+        let lacks = |measure: &Measure| measure.unit.is_none_or(|unit| !unit.unit.weighs());
+        let (measure, whole) = match quantity {
+            Quantity::Given(measure) => (measure, false),
+            Quantity::Balance(Some(measure), _) => (measure, true),
+            Quantity::Both(first, second) => {
+                let bad = if lacks(first) { first } else { second };
+                if lacks(bad) {
+                    self.slip(SlipKind::UnitMissing, bad.range.span);
+                    return Some((all, rest));
+                }
+                return None;
+            }
+            _ => return None,
+        };
+        if !lacks(measure) {
+            return None;
+        }
+        // `5 min` or `5 C`: no amount; the word is part of the name.
+        let rest = measure.unit.map_or(rest, |unit| Span::new(unit.span.start, rest.end).trimmed(text));
+        let word = fields::first_word(text, rest);
+        let after = Span::new(word.end, rest.end).trimmed(text);
+        let unread = |rest: Span| Span::new(all.start, rest.start.max(measure.range.span.end)).trimmed(text);
+        match find_unit(word.of(text)) {
+            UnitWord::Refused(readings) => self.slip(SlipKind::UnitRefused(readings), word),
+            // `to 100 tap water` is no misspelt teaspoon.
+            UnitWord::Near(unit) if !after.is_empty() && !(whole && word.len() < 4) => {
+                self.slip(SlipKind::UnitMisspelt(unit.spelling()), word);
+            }
+            _ if whole && measure.unit.is_none() => return None,
+            _ => {
+                self.slip(SlipKind::UnitMissing, measure.range.span);
+                return Some((unread(rest), rest));
+            }
+        }
+        Some((unread(after), after))
     }
 
     pub(super) fn variant(&mut self, first: Span, inside: Span) -> Read {
         let text = self.text;
         let comment = segments::comment_in(text, inside);
         let end = comment.map_or(inside.end, |c| c.start);
-        let rest = Span::new(first.end, end).trimmed(text);
+        let rest = fields::strip_colon(text, Span::new(first.end, end).trimmed(text));
         if rest.is_empty() {
             self.slip(SlipKind::NameMissing, first);
             return (Form::Broken, comment);
@@ -209,6 +235,10 @@ impl<'t> Reader<'t> {
             Some(at) => {
                 let name = Span::new(rest.start, rest.start + at as u32).trimmed(text);
                 let list = Span::new(rest.start + at as u32 + 1, rest.end);
+                if name.is_empty() {
+                    self.slip(SlipKind::NameMissing, first);
+                    return (Form::Broken, comment);
+                }
                 (name, segments::list(text, list, true))
             }
             None => (rest, Vec::new()),
@@ -224,6 +254,15 @@ impl<'t> Reader<'t> {
             self.slip(SlipKind::Substitute, inside);
             return (Form::Broken, cut.comment);
         }
+        if word == "set"
+            && let Some((fact, comment)) = self.set_header(head, inside, tokens)
+        {
+            let form = fact.map_or(Form::Broken, |fact| {
+                Form::Change(Change { kind: ChangeKind::Header(fact), clauses: Vec::new() })
+            });
+            return (form, comment);
+        }
+        self.open_quote(&cut);
         let kind = match word {
             "replace" => split_at_word(text, head, "with").map(|(old, new)| self.replacement(old, new, tokens)),
             "swap" => split_at_word(text, head, "for").map(|(old, new)| self.replacement(old, new, tokens)),
@@ -237,7 +276,7 @@ impl<'t> Reader<'t> {
                 let named = !amounted.name.span.is_empty();
                 named.then_some(ChangeKind::Add { quantity: amounted.quantity, new: amounted.name, phase })
             }
-            _ => self.set(head, inside, tokens),
+            _ => self.set(head, tokens),
         };
         let Some(kind) = kind else {
             self.slip(SlipKind::Unreadable, inside);
@@ -253,19 +292,27 @@ impl<'t> Reader<'t> {
         ChangeKind::Replace { old, phase, quantity: amounted.quantity, new: amounted.name }
     }
 
-    fn set(&mut self, head: Span, inside: Span, tokens: &'t [Token]) -> Option<ChangeKind> {
+    /// `set pH to …`: a header line of the formula, with all that may follow it. None where no line word is set.
+    fn set_header(
+        &mut self,
+        head: Span,
+        inside: Span,
+        tokens: &'t [Token],
+    ) -> Option<(Option<Fact>, Option<Span>)> {
         let text = self.text;
         let (what, value) = split_at_word(text, head, "to")?;
-        if let Some((word, word_span)) = fields::line_word(text, what, self.kind)
-            && word_span.end == what.end
-        {
-            let fact_span = Span::new(value.start, inside.end);
-            let value_tokens = fields::tokens_in(tokens, fact_span);
-            let empty = Span::at(value.start);
-            let (fact, _) =
-                fields::fact(text, &self.forms, word, empty, fact_span, value_tokens, &mut self.slips);
-            return fact.map(|fact| ChangeKind::Header(crate::line::Fact { word_span, ..fact }));
-        }
+        let (word, word_span) =
+            fields::line_word(text, what, self.kind).filter(|(_, span)| span.end == what.end)?;
+        let span = Span::new(value.start, inside.end);
+        let tokens = fields::tokens_in(tokens, span);
+        let (fact, comment) =
+            fields::fact(text, &self.forms, word, Span::at(value.start), span, tokens, &mut self.slips);
+        Some((fact.map(|fact| Fact { word_span, ..fact }), comment))
+    }
+
+    fn set(&mut self, head: Span, tokens: &'t [Token]) -> Option<ChangeKind> {
+        let text = self.text;
+        let (what, value) = split_at_word(text, head, "to")?;
         let (old, phase) = placed(text, what, "in");
         let tokens = fields::tokens_in(tokens, value);
         let taken = self.forms.quantity(tokens)?;
@@ -281,7 +328,7 @@ impl<'t> Reader<'t> {
         if !read {
             quantity = Quantity::Unread(value);
         } else if let Quantity::Given(measure) = &quantity
-            && measure.unit.is_none()
+            && measure.unit.is_none_or(|unit| !unit.unit.weighs())
         {
             self.slips.push(Slip { kind: SlipKind::UnitMissing, span: measure.range.span });
             quantity = Quantity::Unread(value);
@@ -290,11 +337,7 @@ impl<'t> Reader<'t> {
     }
 }
 
-fn span_before(start: Span, rest: Span, text: &str) -> Span {
-    Span::new(start.start, rest.start.max(start.end)).trimmed(text)
-}
-
-fn measures(quantity: &Quantity) -> Vec<crate::line::Measure> {
+fn measures(quantity: &Quantity) -> Vec<Measure> {
     match quantity {
         Quantity::Given(measure) | Quantity::Balance(Some(measure), _) => vec![*measure],
         Quantity::Both(first, second) => vec![*first, *second],

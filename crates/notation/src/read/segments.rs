@@ -74,7 +74,7 @@ pub(super) fn cut(text: &str, tokens: &[Token], from: u32, end: u32) -> Segments
 fn begins_source(text: &str, start: u32, end: u32) -> bool {
     let rest = Span::new(start, end).of(text).trim_start_matches(is_blank);
     rest.get(..6).is_some_and(|head| head.eq_ignore_ascii_case("source"))
-        && rest.get(6..).is_some_and(|after| after.starts_with(is_blank))
+        && rest.get(6..).is_some_and(|after| after.starts_with(is_blank) || after.starts_with(':'))
 }
 
 /// Cuts at the first ` because `: what stands before it, and the reason.

@@ -1,0 +1,341 @@
+//! Exact numbers: fractions of whole numbers of any size. No floating point enters amounts, totals or percentages.
+#![deny(clippy::float_arithmetic)]
+
+use notation::Number;
+use num_bigint::BigInt;
+use num_integer::Integer;
+use num_rational::Ratio;
+use num_traits::{CheckedAdd, CheckedDiv, CheckedMul, CheckedSub, One, Signed, ToPrimitive, Zero};
+use std::cmp::Ordering;
+use std::fmt;
+use std::ops::{Add, Mul, Neg, Sub};
+
+/// An exact fraction. Small ones are kept without allocation; a result that no longer fits grows.
+#[derive(Clone, Debug)]
+pub struct Exact(Kept);
+
+#[derive(Clone, Debug)]
+enum Kept {
+    Small(Ratio<i128>),
+    Big(Box<Ratio<BigInt>>),
+}
+
+impl Exact {
+    /// Zero.
+    pub fn zero() -> Exact {
+        Exact::whole(0)
+    }
+
+    /// One.
+    pub fn one() -> Exact {
+        Exact::whole(1)
+    }
+
+    /// A whole number.
+    pub fn whole(value: i64) -> Exact {
+        Exact(Kept::Small(Ratio::from_integer(i128::from(value))))
+    }
+
+    /// `numerator / denominator`; zero for a denominator of zero.
+    pub fn fraction(numerator: i128, denominator: i128) -> Exact {
+        if denominator == 0 {
+            return Exact::zero();
+        }
+        Exact(Kept::Small(Ratio::new(numerator, denominator)))
+    }
+
+    /// A number as it is written in a formula.
+    pub fn of_number(number: &Number) -> Exact {
+        let digits = format!("{}{}", number.whole, number.decimals);
+        let whole = Exact::of_digits(&digits, number.decimals.len());
+        match &number.fraction {
+            None => whole,
+            Some((numerator, denominator)) => {
+                let part = Exact::of_digits(numerator, 0).over(&Exact::of_digits(denominator, 0));
+                whole + part.unwrap_or_else(Exact::zero)
+            }
+        }
+    }
+
+    /// A number of the notation, read from text; none where the text is none.
+    pub fn read(text: &str) -> Option<Exact> {
+        notation::read_number(text).ok().map(|number| Exact::of_number(&number))
+    }
+
+    fn of_digits(digits: &str, places: usize) -> Exact {
+        const SAFE: usize = 30;
+        if digits.len() <= SAFE && places <= SAFE {
+            let mantissa: i128 = digits.parse().unwrap_or(0);
+            return Exact(Kept::Small(Ratio::new(mantissa, 10i128.pow(places as u32))));
+        }
+        let mantissa: BigInt = digits.parse().unwrap_or_default();
+        let scale = num_traits::pow(BigInt::from(10), places);
+        Exact::grown(Ratio::new(mantissa, scale))
+    }
+
+    fn grown(value: Ratio<BigInt>) -> Exact {
+        match (value.numer().to_i128(), value.denom().to_i128()) {
+            (Some(numer), Some(denom)) if denom != 0 => Exact(Kept::Small(Ratio::new_raw(numer, denom))),
+            _ => Exact(Kept::Big(Box::new(value))),
+        }
+    }
+
+    fn big(&self) -> Ratio<BigInt> {
+        match &self.0 {
+            Kept::Small(value) => Ratio::new_raw(BigInt::from(*value.numer()), BigInt::from(*value.denom())),
+            Kept::Big(value) => (**value).clone(),
+        }
+    }
+
+    fn with(
+        &self,
+        other: &Exact,
+        small: impl Fn(&Ratio<i128>, &Ratio<i128>) -> Option<Ratio<i128>>,
+        big: impl Fn(Ratio<BigInt>, Ratio<BigInt>) -> Ratio<BigInt>,
+    ) -> Exact {
+        if let (Kept::Small(a), Kept::Small(b)) = (&self.0, &other.0)
+            && let Some(value) = small(a, b)
+        {
+            return Exact(Kept::Small(value));
+        }
+        Exact::grown(big(self.big(), other.big()))
+    }
+
+    /// The quotient; none when `other` is zero.
+    pub fn over(&self, other: &Exact) -> Option<Exact> {
+        (!other.is_zero()).then(|| self.with(other, CheckedDiv::checked_div, |a, b| a / b))
+    }
+
+    /// Whether it is zero.
+    pub fn is_zero(&self) -> bool {
+        match &self.0 {
+            Kept::Small(value) => value.is_zero(),
+            Kept::Big(value) => value.is_zero(),
+        }
+    }
+
+    /// Whether it is below zero.
+    pub fn is_negative(&self) -> bool {
+        match &self.0 {
+            Kept::Small(value) => value.is_negative(),
+            Kept::Big(value) => value.is_negative(),
+        }
+    }
+
+    /// The value without its sign.
+    pub fn abs(&self) -> Exact {
+        if self.is_negative() { -self } else { self.clone() }
+    }
+
+    /// A hundred times as much: a share as percent.
+    pub fn percent(&self) -> Exact {
+        self * &Exact::whole(100)
+    }
+
+    /// The hundredth part: percent as a share.
+    pub fn hundredth(&self) -> Exact {
+        self * &Exact::fraction(1, 100)
+    }
+
+    /// The nearest binary fraction, for physical estimates only.
+    #[expect(clippy::float_arithmetic, clippy::cast_precision_loss, reason = "physical estimates are not exact")]
+    pub fn estimate(&self) -> f64 {
+        match &self.0 {
+            Kept::Small(value) => *value.numer() as f64 / *value.denom() as f64,
+            Kept::Big(value) => value.to_f64().unwrap_or(f64::NAN),
+        }
+    }
+
+    /// Rounded half-even to so many decimals, as an integer count of the last one.
+    fn rounded(&self, places: u32) -> BigInt {
+        let value = self.big() * Ratio::from_integer(num_traits::pow(BigInt::from(10), places as usize));
+        let (floor, rest) = value.numer().div_mod_floor(value.denom());
+        match (rest * BigInt::from(2)).cmp(value.denom()) {
+            Ordering::Less => floor,
+            Ordering::Greater => floor + BigInt::one(),
+            Ordering::Equal if floor.is_even() => floor,
+            Ordering::Equal => floor + BigInt::one(),
+        }
+    }
+
+    /// Rounded half-even to so many decimals, without trailing zeros: for the eye.
+    pub fn shown(&self, places: u32) -> String {
+        let digits = decimal_text(&self.rounded(places), places);
+        trim_zeros(&digits)
+    }
+
+    /// For messages: three decimals, or three significant digits where the number is smaller than that.
+    pub fn text(&self) -> String {
+        let mut places = 3;
+        let mut bound = Exact::fraction(1, 10);
+        let size = self.abs();
+        while size < bound && places < 12 && !size.is_zero() {
+            places += 1;
+            bound = bound * Exact::fraction(1, 10);
+        }
+        self.shown(places)
+    }
+
+    /// For data: exact where it ends within 12 decimals, else rounded half-even to 12 significant digits.
+    pub fn data(&self) -> String {
+        const DIGITS: u32 = 12;
+        let exact = self.rounded(DIGITS);
+        let back = Ratio::new(exact.clone(), num_traits::pow(BigInt::from(10), DIGITS as usize));
+        if back == self.big() {
+            return trim_zeros(&decimal_text(&exact, DIGITS));
+        }
+        let whole = self.abs().rounded(0).to_string();
+        let before = if whole == "0" { 0 } else { whole.len() as u32 };
+        let mut places = DIGITS.saturating_sub(before);
+        if before == 0 {
+            let mut bound = Exact::fraction(1, 10);
+            while self.abs() < bound && places < 40 {
+                places += 1;
+                bound = bound * Exact::fraction(1, 10);
+            }
+        }
+        trim_zeros(&decimal_text(&self.rounded(places), places))
+    }
+}
+
+fn decimal_text(units: &BigInt, places: u32) -> String {
+    let digits = units.abs().to_string();
+    let width = places as usize + 1;
+    let padded = format!("{digits:0>width$}");
+    let (whole, decimals) = padded.split_at(padded.len() - places as usize);
+    let sign = if units.is_negative() { "-" } else { "" };
+    if places == 0 { format!("{sign}{whole}") } else { format!("{sign}{whole}.{decimals}") }
+}
+
+fn trim_zeros(text: &str) -> String {
+    if text.contains('.') {
+        let trimmed = text.trim_end_matches('0').trim_end_matches('.');
+        if trimmed == "-0" { "0".to_owned() } else { trimmed.to_owned() }
+    } else {
+        text.to_owned()
+    }
+}
+
+impl fmt::Display for Exact {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(&self.text())
+    }
+}
+
+macro_rules! operator {
+    ($Trait:ident $method:ident $checked:ident $CheckedTrait:ident) => {
+        impl $Trait<&Exact> for &Exact {
+            type Output = Exact;
+            fn $method(self, other: &Exact) -> Exact {
+                self.with(other, $CheckedTrait::$checked, |a, b| a.$method(b))
+            }
+        }
+        impl $Trait for Exact {
+            type Output = Exact;
+            fn $method(self, other: Exact) -> Exact {
+                (&self).$method(&other)
+            }
+        }
+        impl $Trait<&Exact> for Exact {
+            type Output = Exact;
+            fn $method(self, other: &Exact) -> Exact {
+                (&self).$method(other)
+            }
+        }
+    };
+}
+
+operator!(Add add checked_add CheckedAdd);
+operator!(Sub sub checked_sub CheckedSub);
+operator!(Mul mul checked_mul CheckedMul);
+
+impl Neg for &Exact {
+    type Output = Exact;
+    fn neg(self) -> Exact {
+        Exact::zero() - self
+    }
+}
+
+impl PartialEq for Exact {
+    fn eq(&self, other: &Exact) -> bool {
+        self.cmp(other) == Ordering::Equal
+    }
+}
+
+impl Eq for Exact {}
+
+impl PartialOrd for Exact {
+    fn partial_cmp(&self, other: &Exact) -> Option<Ordering> {
+        Some(self.cmp(other))
+    }
+}
+
+impl Ord for Exact {
+    fn cmp(&self, other: &Exact) -> Ordering {
+        match (&self.0, &other.0) {
+            (Kept::Small(a), Kept::Small(b)) => a.cmp(b),
+            _ => self.big().cmp(&other.big()),
+        }
+    }
+}
+
+impl std::iter::Sum for Exact {
+    fn sum<I: Iterator<Item = Exact>>(iter: I) -> Exact {
+        iter.fold(Exact::zero(), |sum, value| sum + value)
+    }
+}
+
+impl Default for Exact {
+    fn default() -> Exact {
+        Exact::zero()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn exact(text: &str) -> Exact {
+        Exact::read(text).unwrap()
+    }
+
+    #[test]
+    fn numbers_are_read_exactly() {
+        for (text, expected) in [("0,5", "0.5"), ("1½", "1.5"), ("1 1/2", "1.5"), (".25", "0.25"), ("12", "12")] {
+            assert_eq!(exact(text).data(), expected);
+        }
+        let long = "123456789012345678901234567890123456789.5";
+        assert_eq!((exact(long) - exact("123456789012345678901234567890123456789")).data(), "0.5");
+    }
+
+    #[test]
+    fn a_third_is_a_third() {
+        let third = exact("1/3");
+        assert_eq!((&third + &third) + third.clone(), Exact::one());
+        assert_eq!(third.data(), "0.333333333333");
+        assert_eq!((third * Exact::whole(1000)).data(), "333.333333333");
+        assert_eq!(exact("1/300").data(), "0.00333333333333");
+    }
+
+    #[test]
+    fn shown_half_even() {
+        assert_eq!(exact("0.125").shown(2), "0.12");
+        assert_eq!(exact("0.375").shown(2), "0.38");
+        assert_eq!((-&exact("1.5")).shown(0), "-2");
+        assert_eq!(exact("0.00031").text(), "0.00031");
+        assert_eq!(exact("98").text(), "98");
+        assert_eq!(exact("28.349523125").text(), "28.35");
+    }
+
+    #[test]
+    fn small_grows_to_big_and_back() {
+        let mut value = Exact::one();
+        for _ in 0..60 {
+            value = value * Exact::fraction(1, 1000);
+        }
+        for _ in 0..60 {
+            value = value * Exact::whole(1000);
+        }
+        assert_eq!(value, Exact::one());
+    }
+}

@@ -1,0 +1,361 @@
+//! Each form of line in its canonical spelling.
+
+use super::amount;
+use super::row::{Row, folded};
+use crate::line::{
+    Block, Change, ChangeKind, Clause, Fact, Form, ItemLine, Line, Name, PhaseLine, Quantity, VariantLine,
+};
+use crate::slip::SlipKind;
+use crate::text::Span;
+use crate::unit::{UnitWord, find_unit};
+use crate::vocabulary::{FUNCTIONS, GRADES, MARKETS, fold};
+use crate::word::{ClauseWord, Shape, Word};
+
+/// First column of the whole part where it has four digits.
+const WHOLE: usize = 5;
+/// Column of the point.
+const POINT: usize = 9;
+/// Column of the unit.
+const UNIT: usize = 14;
+/// Column of the name.
+const NAME: usize = 20;
+/// Blanks before an amount.
+const INDENT: usize = 2;
+
+/// Writes the lines of one block.
+pub(super) struct Writer<'b> {
+    text: &'b str,
+    in_percent: bool,
+    /// Where slips stand that forbid to touch a line, in order.
+    doubts: Vec<u32>,
+}
+
+impl<'b> Writer<'b> {
+    pub(super) fn new(block: &'b Block) -> Writer<'b> {
+        let doubts = block.slips.iter().filter(|slip| doubtful(&slip.kind)).map(|slip| slip.span.start).collect();
+        Writer { text: &block.text, in_percent: amount::in_percent(block), doubts }
+    }
+
+    fn at(&self, span: Span) -> &'b str {
+        span.of(self.text)
+    }
+
+    fn folded(&self, span: Span) -> String {
+        folded(self.at(span))
+    }
+
+    /// The canonical form of a line; none where it must stay as it stands.
+    pub(super) fn line(&self, line: &Line) -> Option<String> {
+        let from = self.doubts.partition_point(|&at| at < line.span.start);
+        if self.doubts.get(from).is_some_and(|&at| at <= line.span.end) {
+            return None;
+        }
+        let mut row = Row::default();
+        match &line.form {
+            Form::Blank | Form::Comment => {}
+            Form::Broken => return None,
+            Form::Open(opener) => {
+                row.word(opener.kind.spelling());
+                row.word(&self.folded(opener.name));
+            }
+            Form::Phase(phase) => self.phase(&mut row, phase),
+            Form::Item(item) => self.item(&mut row, item)?,
+            Form::Step(words) => {
+                row.word("step");
+                row.word(&self.folded(*words));
+            }
+            Form::Variant(variant) => self.variant(&mut row, variant, line.span),
+            Form::Change(change) => self.change(&mut row, change, line.span)?,
+            Form::Fact(fact) => {
+                self.begin(&mut row, fact.word.spelling(), fact.rest);
+                self.fact(&mut row, fact, line.span)?;
+            }
+        }
+        let mut written = row.finish()?;
+        if let Some(comment) = line.comment {
+            if !written.is_empty() {
+                written.push_str("  ");
+            }
+            written.push_str(self.at(comment));
+        }
+        Some(written)
+    }
+
+    /// A word before a span of text. A comma directly after the word stays there.
+    fn begin(&self, row: &mut Row, word: &str, rest: Span) {
+        row.word(word);
+        if self.glued_comma(rest) {
+            row.push(",");
+        }
+    }
+
+    fn glued_comma(&self, rest: Span) -> bool {
+        let before = self.text.get(..rest.start as usize).and_then(|text| text.chars().next_back());
+        self.at(rest).starts_with(',') && before.is_some_and(|c| !crate::text::is_blank(c))
+    }
+
+    fn after_comma(&self, rest: Span) -> Span {
+        if self.glued_comma(rest) { Span::new(rest.start + 1, rest.end) } else { rest }
+    }
+
+    /// What follows the word of a fact line.
+    fn fact(&self, row: &mut Row, fact: &Fact, line: Span) -> Option<()> {
+        if fact.word.shape() == Shape::Text {
+            row.free(&self.folded(fact.rest));
+            return Some(());
+        }
+        if let Some(measure) = &fact.measure {
+            row.word(&amount::columns(self.text, measure)?.inline());
+            row.word(&self.folded(fact.rest));
+        } else {
+            self.words(row, fact);
+        }
+        if let Some(because) = fact.because {
+            row.word("because");
+            row.free(&self.folded(because));
+        } else if self.open_reason(fact, line) {
+            row.word("because");
+        }
+        for clause in &fact.clauses {
+            self.clause(row, clause, false)?;
+        }
+        Some(())
+    }
+
+    /// Whether a line ends in a `because` that no reason follows: half written, and kept.
+    fn open_reason(&self, fact: &Fact, line: Span) -> bool {
+        let after = Span::new(fact.rest.end, line.end).trimmed(self.text);
+        self.at(after).get(..7).is_some_and(|word| word.eq_ignore_ascii_case("because"))
+    }
+
+    fn words(&self, row: &mut Row, fact: &Fact) {
+        let rest = self.after_comma(fact.rest);
+        let list = |map: fn(&str) -> String| {
+            let words: Vec<String> =
+                crate::read::list_words(self.text, rest).into_iter().map(|word| map(self.at(word))).collect();
+            words.join(", ")
+        };
+        match fact.word {
+            // Blanks in a path are part of it.
+            Word::Include | Word::Stock => row.word(self.at(rest)),
+            Word::Product | Word::For | Word::WorksOn | Word::SolubleIn => row.word(&list(folded)),
+            Word::Market => row.word(&list(|word| {
+                let known = MARKETS.iter().find(|market| fold(market) == fold(word));
+                known.map_or_else(|| folded(word), |market| (*market).to_owned())
+            })),
+            _ => row.word(&self.folded(rest)),
+        }
+    }
+
+    fn clause(&self, row: &mut Row, clause: &Clause, of_item: bool) -> Option<()> {
+        row.push(";");
+        let Some(word) = clause.word else {
+            if let Some(measure) = &clause.measure {
+                row.word(&amount::columns(self.text, measure)?.inline());
+                row.word(&self.folded(clause.rest));
+                return Some(());
+            }
+            let written = self.folded(clause.span);
+            let known = FUNCTIONS.iter().chain(GRADES).find(|known| fold(known) == fold(&written));
+            row.word(known.filter(|_| of_item).map_or(written.as_str(), |known| known));
+            return Some(());
+        };
+        self.begin(row, word.spelling(), clause.rest);
+        let rest = self.folded(self.after_comma(clause.rest));
+        if word == ClauseWord::Hold && rest.get(..3).is_some_and(|head| head.eq_ignore_ascii_case("for")) {
+            row.spoil();
+        }
+        if let Some(measure) = &clause.measure {
+            row.word(&amount::columns(self.text, measure)?.inline());
+        }
+        if word == ClauseWord::Source { row.free(&rest) } else { row.word(&rest) }
+        Some(())
+    }
+
+    fn phase(&self, row: &mut Row, phase: &PhaseLine) {
+        row.word("phase");
+        row.word(&self.at(phase.label).to_ascii_uppercase());
+        row.word(phase.kind.map_or("", |(kind, _)| kind.spelling()));
+        row.word(&self.folded(phase.heading));
+        for clause in &phase.clauses {
+            if self.clause(row, clause, false).is_none() {
+                row.spoil();
+            }
+        }
+    }
+
+    fn variant(&self, row: &mut Row, variant: &VariantLine, line: Span) {
+        row.word("variant");
+        row.word(&self.folded(variant.name));
+        let after = Span::new(variant.name.end, line.end).trimmed(self.text);
+        if self.at(after).starts_with(':') {
+            row.push(":");
+        }
+        let parts: Vec<String> = variant.parts.iter().map(|part| self.folded(*part)).collect();
+        row.word(&parts.join(", "));
+    }
+
+    fn item(&self, row: &mut Row, item: &ItemLine) -> Option<()> {
+        let text = self.text;
+        let columns = match &item.quantity {
+            Quantity::Missing => None,
+            Quantity::Fuzzy(span) => {
+                row.at(WHOLE, &self.folded(*span));
+                row.word(&self.name(&item.name, true));
+                return self.clauses(row, &item.clauses);
+            }
+            Quantity::AsNeeded(_) => {
+                row.at(WHOLE, "q.s.");
+                None
+            }
+            Quantity::Balance(measure, _) => {
+                let whole = amount::whole(text, measure.as_ref(), self.in_percent);
+                if whole.is_none() {
+                    row.at(INDENT, "balance");
+                }
+                whole
+            }
+            Quantity::Unread(_) => return None,
+            Quantity::Given(measure) => Some(amount::columns(text, measure)?),
+            Quantity::Both(first, second) => Some(amount::both(text, first, second)?),
+        };
+        if let Some(columns) = columns {
+            row.at(INDENT, &columns.lead);
+            row.at(WHOLE.max(POINT.saturating_sub(columns.whole.chars().count())), &columns.whole);
+            row.push(&columns.tail);
+            row.at(UNIT, &columns.unit);
+        }
+        let amounted = item.quantity != Quantity::Missing;
+        row.at(NAME, &self.name(&item.name, amounted));
+        self.clauses(row, &item.clauses)
+    }
+
+    fn clauses(&self, row: &mut Row, clauses: &[Clause]) -> Option<()> {
+        clauses.iter().try_for_each(|clause| self.clause(row, clause, true))
+    }
+
+    fn change(&self, row: &mut Row, change: &Change, line: Span) -> Option<()> {
+        let written = Span::new(line.start, line.end).trimmed(self.text);
+        let first = self.at(written).split(crate::text::is_blank).next().unwrap_or("");
+        row.word(&first.to_lowercase());
+        let label = |label: &Option<Span>| label.map_or(String::new(), |label| self.at(label).to_ascii_uppercase());
+        let place = |row: &mut Row, word: &str, phase: &Option<Span>| {
+            if phase.is_some() {
+                row.word(word);
+                row.word(&label(phase));
+            }
+        };
+        match &change.kind {
+            ChangeKind::Replace { old, phase, quantity, new } => {
+                row.word(&self.name(old, true));
+                place(row, "in", phase);
+                row.word(if first.eq_ignore_ascii_case("swap") { "for" } else { "with" });
+                row.word(&self.quantity(quantity)?);
+                row.word(&self.name(new, *quantity != Quantity::Missing));
+            }
+            ChangeKind::Omit { old, phase } => {
+                row.word(&self.name(old, true));
+                place(row, "in", phase);
+            }
+            ChangeKind::Add { quantity, new, phase } => {
+                row.word(&self.quantity(quantity)?);
+                row.word(&self.name(new, *quantity != Quantity::Missing));
+                place(row, "to", phase);
+            }
+            ChangeKind::Amount { old, phase, quantity } => {
+                // Quotes tell an ingredient from a line word here.
+                row.word(&self.name(old, false));
+                place(row, "in", phase);
+                row.word("to");
+                row.word(&self.quantity(quantity)?);
+            }
+            ChangeKind::Header(fact) => {
+                row.word(fact.word.spelling());
+                row.word("to");
+                self.fact(row, fact, line)?;
+            }
+        }
+        self.clauses(row, &change.clauses)
+    }
+
+    /// A quantity on one blank each; none where it cannot be read.
+    fn quantity(&self, quantity: &Quantity) -> Option<String> {
+        let text = self.text;
+        Some(match quantity {
+            Quantity::Missing => String::new(),
+            Quantity::Fuzzy(span) => self.folded(*span),
+            Quantity::AsNeeded(_) => "q.s.".to_owned(),
+            Quantity::Balance(measure, _) => amount::whole(text, measure.as_ref(), self.in_percent)
+                .map_or_else(|| "balance".to_owned(), |whole| whole.inline()),
+            Quantity::Unread(_) => return None,
+            Quantity::Given(measure) => amount::columns(text, measure)?.inline(),
+            Quantity::Both(first, second) => amount::both(text, first, second)?.inline(),
+        })
+    }
+
+    /// A name; its quotes stay where they are needed, or where the line would begin with it.
+    fn name(&self, name: &Name, droppable: bool) -> String {
+        let written = self.folded(name.span);
+        if name.quoted {
+            return if droppable && plain(&written) { written } else { format!("\"{written}\"") };
+        }
+        // The first `of` after an amount is no part of the name; a second one is.
+        let of = written.get(..3).is_some_and(|head| head.eq_ignore_ascii_case("of "));
+        if of && self.of_before(name.span) { format!("of {written}") } else { written }
+    }
+
+    fn of_before(&self, name: Span) -> bool {
+        let before = self.text.get(..name.start as usize).unwrap_or("").trim_end_matches(crate::text::is_blank);
+        let word = before.rsplit(crate::text::is_blank).next().unwrap_or("");
+        word.eq_ignore_ascii_case("of")
+    }
+}
+
+/// Whether a slip forbids to touch its line: nobody knows yet what stands there.
+fn doubtful(slip: &SlipKind) -> bool {
+    matches!(
+        slip,
+        SlipKind::Unreadable
+            | SlipKind::NumberDoubtful(_)
+            | SlipKind::NumberUnreadable(_)
+            | SlipKind::UnitRefused(_)
+            | SlipKind::UnitMissing
+            | SlipKind::UnitMisspelt(_)
+            | SlipKind::QuoteOpen
+    )
+}
+
+/// Words at which a line could be split, or that could be taken for an amount.
+const TELLING: &[&str] = &[
+    "to", "with", "in", "as", "for", "of", "because", "any", "some", "a", "an", "one", "two", "three", "few", "couple",
+    "several", "q", "qs", "qsp", "ad", "balance", "remainder", "about", "approx", "approximately", "circa", "ca", "at",
+    "more", "less", "up", "above", "over", "below", "under", "minimum", "maximum", "us", "uk", "metric", "imperial",
+    "fl", "fluid", "and", "or", "source",
+];
+
+/// Whether a quoted name surely reads the same without its quotes.
+fn plain(name: &str) -> bool {
+    let letters = name.chars().all(|c| c.is_alphanumeric() || matches!(c, ' ' | '-' | '/' | '.'));
+    let begins = name.starts_with(char::is_alphabetic);
+    let words = name.split(|c: char| !c.is_alphanumeric()).filter(|word| !word.is_empty());
+    let told = |word: &str| TELLING.contains(&word.to_lowercase().as_str());
+    // `w/v` after a percent, a label after `of`, a unit after a number: the first word must be none of them.
+    let first = name.split(|c: char| !c.is_alphabetic()).next().unwrap_or("");
+    let named = first.chars().count() > 1 && find_unit(first) == UnitWord::No;
+    letters && begins && named && !words.into_iter().any(told)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::plain;
+
+    #[test]
+    fn quotes_that_are_not_needed() {
+        for name in ["shea butter", "C12-15 alkyl benzoate", "crème base"] {
+            assert!(plain(name), "{name}");
+        }
+        for name in ["", "g force", "w/v base", "half; half", "wash in one", "2 in 1", "oil, sweet", "of B", "water 5 %", "B base"] {
+            assert!(!plain(name), "{name}");
+        }
+    }
+}
