@@ -10,6 +10,7 @@ pub mod factor;
 mod formula;
 mod header;
 mod known;
+pub mod law;
 mod limit;
 mod material;
 pub mod method;

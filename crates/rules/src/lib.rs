@@ -1,5 +1,22 @@
 //! What is **wrong** with a formula: the rules, each a page and a check in one file, and the engine that runs them.
+//!
+//! Rules see a [`Case`] and nothing else: no file, no clock, no editor. What every finding has to keep (silence first,
+//! no louder than the weakest figure, one cause one finding) is done here once, in the engine, not in each rule.
 
+mod allow;
+mod card;
+mod case;
+mod chains;
+mod engine;
 mod finding;
+mod findings;
+mod law;
+mod rules;
+mod words;
 
+pub use card::{Check, Fixes, Group, Rule};
+pub use case::{Case, Writing};
+pub use engine::{Reviewed, review, rule};
 pub use finding::{Finding, Fix, Level, Related, Safety};
+pub use findings::{Adding, Findings};
+pub use rules::ALL;

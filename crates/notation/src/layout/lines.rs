@@ -3,7 +3,7 @@
 use super::amount;
 use super::row::{Row, folded};
 use crate::line::{
-    Block, Change, ChangeKind, Clause, Fact, Form, ItemLine, Line, Name, PhaseLine, Quantity, VariantLine,
+    Block, Change, ChangeKind, Clause, Fact, Form, ItemLine, Line, Measure, Name, PhaseLine, Quantity, VariantLine,
 };
 use crate::slip::SlipKind;
 use crate::text::Span;
@@ -67,7 +67,7 @@ impl<'b> Writer<'b> {
             Form::Variant(variant) => self.variant(&mut row, variant, line.span),
             Form::Change(change) => self.change(&mut row, change, line.span)?,
             Form::Fact(fact) => {
-                self.begin(&mut row, fact.word.spelling(), fact.rest);
+                row.word(fact.word.spelling());
                 self.fact(&mut row, fact, line.span)?;
             }
         }
@@ -81,38 +81,40 @@ impl<'b> Writer<'b> {
         Some(written)
     }
 
-    /// A word before a span of text. A comma directly after the word stays there.
-    fn begin(&self, row: &mut Row, word: &str, rest: Span) {
-        row.word(word);
-        if self.glued_comma(rest) {
-            row.push(",");
-        }
-    }
-
-    fn glued_comma(&self, rest: Span) -> bool {
+    /// Words after what stands there. A comma that stood directly behind stays there.
+    fn rest(&self, row: &mut Row, rest: Span) {
         let before = self.text.get(..rest.start as usize).and_then(|text| text.chars().next_back());
-        self.at(rest).starts_with(',') && before.is_some_and(|c| !crate::text::is_blank(c))
+        let glued = self.at(rest).starts_with(',') && before.is_some_and(|c| !crate::text::is_blank(c));
+        if glued { row.push(&self.folded(rest)) } else { row.word(&self.folded(rest)) }
     }
 
-    fn after_comma(&self, rest: Span) -> Span {
-        if self.glued_comma(rest) { Span::new(rest.start + 1, rest.end) } else { rest }
+    /// The same for text in which a `#` is no comment.
+    fn free(&self, row: &mut Row, rest: Span) {
+        if self.at(rest).starts_with('#') { row.free(&self.folded(rest)) } else { self.rest(row, rest) }
+    }
+
+    /// An amount, and the words after it.
+    fn measured(&self, row: &mut Row, measure: &Measure, rest: Span) -> Option<()> {
+        row.word(&amount::columns(self.text, measure)?.inline());
+        // A comma directly behind a number would become a part of it.
+        if measure.unit.is_some() { self.rest(row, rest) } else { row.word(&self.folded(rest)) }
+        Some(())
     }
 
     /// What follows the word of a fact line.
     fn fact(&self, row: &mut Row, fact: &Fact, line: Span) -> Option<()> {
         if fact.word.shape() == Shape::Text {
-            row.free(&self.folded(fact.rest));
+            self.free(row, fact.rest);
             return Some(());
         }
         if let Some(measure) = &fact.measure {
-            row.word(&amount::columns(self.text, measure)?.inline());
-            row.word(&self.folded(fact.rest));
+            self.measured(row, measure, fact.rest)?;
         } else {
             self.words(row, fact);
         }
         if let Some(because) = fact.because {
             row.word("because");
-            row.free(&self.folded(because));
+            self.free(row, because);
         } else if self.open_reason(fact, line) {
             row.word("because");
         }
@@ -129,7 +131,7 @@ impl<'b> Writer<'b> {
     }
 
     fn words(&self, row: &mut Row, fact: &Fact) {
-        let rest = self.after_comma(fact.rest);
+        let rest = fact.rest;
         let list = |map: fn(&str) -> String| {
             let words: Vec<String> =
                 crate::read::list_words(self.text, rest).into_iter().map(|word| map(self.at(word))).collect();
@@ -143,7 +145,7 @@ impl<'b> Writer<'b> {
                 let known = MARKETS.iter().find(|market| fold(market) == fold(word));
                 known.map_or_else(|| folded(word), |market| (*market).to_owned())
             })),
-            _ => row.word(&self.folded(rest)),
+            _ => self.rest(row, rest),
         }
     }
 
@@ -151,24 +153,22 @@ impl<'b> Writer<'b> {
         row.push(";");
         let Some(word) = clause.word else {
             if let Some(measure) = &clause.measure {
-                row.word(&amount::columns(self.text, measure)?.inline());
-                row.word(&self.folded(clause.rest));
-                return Some(());
+                return self.measured(row, measure, clause.rest);
             }
             let written = self.folded(clause.span);
             let known = FUNCTIONS.iter().chain(GRADES).find(|known| fold(known) == fold(&written));
             row.word(known.filter(|_| of_item).map_or(written.as_str(), |known| known));
             return Some(());
         };
-        self.begin(row, word.spelling(), clause.rest);
-        let rest = self.folded(self.after_comma(clause.rest));
-        if word == ClauseWord::Hold && rest.get(..3).is_some_and(|head| head.eq_ignore_ascii_case("for")) {
+        row.word(word.spelling());
+        if word == ClauseWord::Hold && self.at(clause.rest).get(..3).is_some_and(|head| head.eq_ignore_ascii_case("for")) {
             row.spoil();
         }
-        if let Some(measure) = &clause.measure {
-            row.word(&amount::columns(self.text, measure)?.inline());
+        match &clause.measure {
+            Some(measure) => self.measured(row, measure, clause.rest)?,
+            None if word == ClauseWord::Source => self.free(row, clause.rest),
+            None => self.rest(row, clause.rest),
         }
-        if word == ClauseWord::Source { row.free(&rest) } else { row.word(&rest) }
         Some(())
     }
 
@@ -176,7 +176,7 @@ impl<'b> Writer<'b> {
         row.word("phase");
         row.word(&self.at(phase.label).to_ascii_uppercase());
         row.word(phase.kind.map_or("", |(kind, _)| kind.spelling()));
-        row.word(&self.folded(phase.heading));
+        self.rest(row, phase.heading);
         for clause in &phase.clauses {
             if self.clause(row, clause, false).is_none() {
                 row.spoil();

@@ -20,7 +20,7 @@ pub(super) fn first_word(text: &str, inside: Span) -> Span {
 
 /// Bytes of a text that a spelling takes at its start: without case, any run of blanks for a blank, and only up to
 /// a word's end.
-fn begins_with(text: &str, spelling: &str) -> Option<usize> {
+pub(super) fn begins_with(text: &str, spelling: &str) -> Option<usize> {
     let mut rest = text;
     for (at, part) in spelling.split(' ').enumerate() {
         if at > 0 {

@@ -34,19 +34,16 @@ impl<'t> Reader<'t> {
         }
         let rest = fields::strip_colon(text, Span::new(label.end, head.end).trimmed(text));
         let mut kind = None;
-        let folded = rest.of(text).to_ascii_lowercase();
         for (word, found) in PHASE_KINDS {
-            let after = folded.strip_prefix(word);
-            if after.is_some_and(|after| after.is_empty() || after.starts_with(is_blank))
-                && kind.is_none_or(|(_, span): (_, Span)| span.len() < word.len() as u32)
-            {
-                kind = Some((*found, Span::new(rest.start, rest.start + word.len() as u32)));
+            let taken = fields::begins_with(rest.of(text), word).unwrap_or(0) as u32;
+            if taken > kind.map_or(0, |(_, span): (_, Span)| span.len()) {
+                kind = Some((*found, Span::new(rest.start, rest.start + taken)));
             }
         }
         let heading = kind.map_or(rest, |(_, span)| Span::new(span.end, rest.end).trimmed(text));
         if kind.is_none() && !heading.is_empty() {
             let word = fields::first_word(text, heading);
-            let near = (word.len() >= 3)
+            let near = (word.len() >= 3 && cut.open_quote.is_none())
                 .then(|| nearest(word.of(text), PHASE_KINDS.iter().map(|(word, _)| *word), 1))
                 .flatten();
             if let Some(near) = near {

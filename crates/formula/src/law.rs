@@ -1,0 +1,299 @@
+//! Limits held against a formula: which apply, how much counts, and whether the product's words decide it.
+#![deny(clippy::float_arithmetic)]
+
+use crate::exact::Exact;
+use crate::formula::Formula;
+use crate::limit::{Ceiling, Condition, Fit, Limit, Rank, Use};
+use crate::material::{Material, Standing};
+use crate::product::Product;
+use crate::substances::Substance;
+use crate::window::Interval;
+use notation::{AREAS, Date, FORMS, fold};
+use std::sync::Arc;
+
+/// A limit that a formula does not keep, under all readings of the product line or only under some.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct Breach {
+    /// In which market.
+    pub market: String,
+    /// The substance whose limit it is.
+    pub substance: String,
+    /// The limit.
+    pub limit: Limit,
+    /// How much counts, as a share of the whole.
+    pub amount: Interval,
+    /// What it is counted as, where that is not the substance itself.
+    pub counted_as: Option<String>,
+    /// The lines that bring it, those that bring most first.
+    pub items: Vec<usize>,
+    /// Whether it is broken under every reading of what is not declared.
+    pub certain: bool,
+    /// The word that would settle it, where it is not certain.
+    pub settled_by: Option<String>,
+    /// The weakest standing that the breach hangs on.
+    pub standing: Standing,
+}
+
+/// The breaches of one market on one day: at most one a substance, rank, basis and group.
+pub fn breaches(formula: &Formula, market: &str, day: Date) -> Vec<Breach> {
+    let mut found = Vec::new();
+    for substance in &formula.substances {
+        let Some(material) = &substance.material else { continue };
+        // The catalogue's and the maker's own lines are held apart: theirs can only tighten.
+        for own in [false, true] {
+            let mut limits: Vec<&Limit> = material
+                .limits
+                .iter()
+                .filter(|limit| limit.source.own == own && limit.in_force(market, day))
+                .collect();
+            while let Some(first) = limits.first().copied() {
+                let like = |limit: &&Limit| {
+                    limit.rank == first.rank && limit.counted_as == first.counted_as && limit.group == first.group
+                };
+                let family: Vec<&Limit> = limits.iter().copied().filter(like).collect();
+                limits.retain(|limit| !like(limit));
+                found.extend(family_breach(formula, market, substance, material, &family));
+            }
+        }
+    }
+    found
+}
+
+/// What of a substance counts for a limit: how much, and which lines bring it.
+struct Counted {
+    amount: Interval,
+    items: Vec<usize>,
+    standing: Standing,
+    functions: Vec<String>,
+    present: bool,
+}
+
+fn counted(formula: &Formula, substance: &Substance, limit: &Limit) -> Counted {
+    let basis = limit.counted_as.as_deref().map(fold);
+    let mut out = Counted {
+        amount: Interval::zero(),
+        items: Vec::new(),
+        standing: Standing::Read,
+        functions: Vec::new(),
+        present: false,
+    };
+    let mut add = |via: &crate::substances::Via| {
+        if let Some(share) = &via.share {
+            out.amount = out.amount.plus(share);
+        }
+        if let Some(source) = &via.source {
+            out.standing = out.standing.min(source.standing);
+        }
+        let amounts = formula.items.get(via.item).map(|item| &item.written);
+        out.present |= via.share.as_ref().is_some_and(|share| !share.high.is_zero())
+            || (via.itself && amounts.is_some() && via.share.is_none());
+        out.functions.extend(via.functions.iter().cloned());
+        if !out.items.contains(&via.item) {
+            out.items.push(via.item);
+        }
+    };
+    match &limit.group {
+        Some(group) => {
+            let member = |origin: &Arc<Material>| origin.groups.iter().any(|own| own == group);
+            for other in &formula.substances {
+                let key = other.material.as_ref().map_or_else(|| fold(&other.name), |material| material.key());
+                for via in &other.via {
+                    let counts = match &basis {
+                        Some(basis) => key == *basis && (member(&via.origin) || via.itself),
+                        None => via.itself && member(&via.origin),
+                    };
+                    if counts {
+                        add(via);
+                    }
+                }
+            }
+        }
+        None => {
+            let own = substance.material.as_ref().map(|material| material.key());
+            match basis.filter(|basis| Some(basis) != own.as_ref()) {
+                // The salt's limit counted as its acid: only what this salt brings.
+                Some(basis) => {
+                    for other in &formula.substances {
+                        let key = other.material.as_ref().map_or_else(|| fold(&other.name), |material| material.key());
+                        for via in other.via.iter().filter(|via| key == basis && Some(via.origin.key()) == own) {
+                            add(via);
+                        }
+                    }
+                }
+                None => substance.via.iter().for_each(&mut add),
+            }
+        }
+    }
+    out.functions.sort();
+    out.functions.dedup();
+    let size = |at: &usize| {
+        formula.items.get(*at).and_then(|item| item.share.as_ref()).map(|share| share.mid.clone()).unwrap_or_default()
+    };
+    out.items.sort_by_key(|at| std::cmp::Reverse(size(at)));
+    out
+}
+
+fn family_breach(
+    formula: &Formula,
+    market: &str,
+    substance: &Substance,
+    material: &Arc<Material>,
+    family: &[&Limit],
+) -> Option<Breach> {
+    let counted = counted(formula, substance, family.first()?);
+    if counted.items.is_empty() {
+        return None;
+    }
+    let ph = formula.header.ph.as_ref().and_then(|(window, _)| window.high.as_ref().or(window.low.as_ref()));
+    let used = Use { functions: &counted.functions, share: &counted.amount.high, ph };
+    let ranged = counted.items.iter().filter_map(|at| formula.items.get(*at)).any(|item| {
+        item.is_range || item.conversion.is_some()
+    });
+    let most = if ranged { &counted.amount.high } else { &counted.amount.mid };
+    let broken = |limit: &Limit| match &limit.ceiling {
+        Ceiling::AtMost(ceiling) => most > ceiling,
+        Ceiling::NotAllowed => counted.present,
+        Ceiling::Free => false,
+    };
+    let mut worst: Option<&Limit> = None;
+    let mut kept = false;
+    let mut settled_by = None;
+    for (product, word) in readings(&formula.header.product, family) {
+        match applying(family, &product, used) {
+            Some(limit) if broken(limit) => {
+                if worst.is_none_or(|known| ceiling(limit) < ceiling(known)) {
+                    worst = Some(limit);
+                    settled_by = word;
+                }
+            }
+            _ => kept = true,
+        }
+    }
+    let limit = worst?;
+    // A weak figure on the way counts only where the breach hangs on it.
+    let robust = match &limit.ceiling {
+        Ceiling::AtMost(ceiling) => counted.amount.low > *ceiling,
+        Ceiling::NotAllowed | Ceiling::Free => counted.standing > Standing::FromMemory,
+    };
+    let standing =
+        if robust { limit.source.standing } else { limit.source.standing.min(counted.standing) };
+    Some(Breach {
+        market: market.to_owned(),
+        substance: material.name.clone(),
+        limit: limit.clone(),
+        amount: if ranged { counted.amount.clone() } else { Interval::exactly(counted.amount.mid.clone()) },
+        counted_as: limit.counted_as.clone(),
+        items: counted.items,
+        certain: !kept,
+        settled_by: if kept { settled_by } else { None },
+        standing,
+    })
+}
+
+fn ceiling(limit: &Limit) -> Exact {
+    match &limit.ceiling {
+        Ceiling::AtMost(ceiling) => ceiling.clone(),
+        Ceiling::NotAllowed => Exact::whole(-1),
+        Ceiling::Free => Exact::whole(2),
+    }
+}
+
+/// Of the fitting lines the one with the most conditions; of equals the stricter.
+fn applying<'l>(family: &[&'l Limit], product: &Product, used: Use<'_>) -> Option<&'l Limit> {
+    family
+        .iter()
+        .copied()
+        .filter(|limit| limit.fits(product, used) == Fit::Yes)
+        .max_by_key(|limit| (limit.conditions.len(), std::cmp::Reverse(ceiling(limit))))
+}
+
+/// The products that the words can mean, as far as these limits tell them apart, each with the word that would say
+/// so. What is declared stays as it is.
+fn readings(product: &Product, family: &[&Limit]) -> Vec<(Product, Option<String>)> {
+    let mut words: Vec<String> = Vec::new();
+    for condition in family.iter().flat_map(|limit| &limit.conditions) {
+        if let Condition::Words(list) | Condition::NotIn(list) = condition {
+            for word in list.iter().flat_map(|word| notation::known_product_word(word)) {
+                if !words.iter().any(|known| known == word) {
+                    words.push(word.to_owned());
+                }
+            }
+        }
+    }
+    let mut all = vec![(product.clone(), None)];
+    if product.usage().is_none() && words.iter().any(|word| notation::USES.contains(&word.as_str())) {
+        all = extended(&all, &["leave-on", "rinse-off"]);
+    }
+    if product.areas().is_empty() {
+        let mut areas: Vec<&str> = words.iter().map(String::as_str).filter(|word| AREAS.contains(word)).collect();
+        if !areas.is_empty() {
+            // One area that no limit speaks of stands for all others.
+            areas.extend(AREAS.iter().copied().find(|area| !areas.contains(area)));
+            all = extended(&all, &areas);
+        }
+    }
+    if product.words.is_empty() {
+        let is_form = |word: &&str| FORMS.iter().any(|(form, _)| form == word);
+        let mut forms: Vec<&str> = words.iter().map(String::as_str).filter(is_form).collect();
+        if !forms.is_empty() {
+            forms.push("ointment");
+            all = extended(&all, &forms);
+        }
+    }
+    all
+}
+
+fn extended(readings: &[(Product, Option<String>)], words: &[&str]) -> Vec<(Product, Option<String>)> {
+    let mut out = Vec::new();
+    for (product, said) in readings {
+        for word in words {
+            let mut next = product.clone();
+            next.words.push((*word).to_owned());
+            let said = said.clone().map_or_else(|| (*word).to_owned(), |said| format!("{said}, {word}"));
+            out.push((next, Some(said)));
+        }
+    }
+    out
+}
+
+/// One photosensitising line, with its share of its own limit.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct Photosensitiser {
+    /// The line.
+    pub item: usize,
+    /// The material.
+    pub material: Arc<Material>,
+    /// Its share of the product.
+    pub share: Option<Interval>,
+    /// Its limit as a share; none where no figure is known.
+    pub limit: Option<Exact>,
+    /// Whether it has its own limit, outside the common sum.
+    pub outside_sum: bool,
+}
+
+/// The photosensitising materials of a formula, those inside premixes and blends included.
+pub fn photosensitisers(formula: &Formula) -> Vec<Photosensitiser> {
+    let mut found = Vec::new();
+    for substance in &formula.substances {
+        let Some(material) = &substance.material else { continue };
+        let Some(figure) = &material.phototoxic else { continue };
+        for via in substance.via.iter().filter(|via| via.itself) {
+            let distilled = formula.items.get(via.item).is_some_and(|item| item.grades.iter().any(|g| g == "distilled"));
+            if !distilled {
+                found.push(Photosensitiser {
+                    item: via.item,
+                    material: Arc::clone(material),
+                    share: via.share.clone(),
+                    limit: figure.value.limit.clone(),
+                    outside_sum: figure.value.outside_sum,
+                });
+            }
+        }
+    }
+    found
+}
+
+/// Rank of a limit with the level of the trade's speech: law breaks, code warns, the rest notes.
+pub fn is_law(limit: &Limit) -> bool {
+    limit.rank == Rank::Law
+}

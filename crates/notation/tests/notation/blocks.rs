@@ -1,0 +1,75 @@
+//! Whole texts: blocks, line ends, byte-order marks, comments, and texts of unusual size.
+
+use crate::shown;
+use notation::{BlockKind, Form, read, split_blocks};
+
+fn says(text: &str) -> Vec<String> {
+    shown::sheet(&read(text))
+}
+
+#[test]
+fn line_ends_and_marks() {
+    let expected = ["formula | Trial", "version | 3", "item 5 % | x"];
+    for text in [
+        "formula Trial\nversion 3\n5 % x\n",
+        "formula Trial\nversion 3\n5 % x",
+        "\u{feff}formula Trial\r\nversion 3\r\n5 % x\r\n",
+        "formula Trial\rversion 3\r5 % x\r",
+        "\t formula\tTrial\n\u{a0}version\u{a0}3\n\u{2009}5\u{202f}%\u{2009}x\u{a0}",
+        "\n\nFORMULA Trial\n\n VERSION 3\n\n\n5 % x\n\n",
+        "formula: Trial\nversion: 3\n5 % x\n",
+    ] {
+        assert_eq!(says(text), expected, "{text:?}");
+    }
+}
+
+#[test]
+fn blocks_follow_each_other() {
+    let text = "# above\n\nformula A\n5 % x\ningredient b\nINCI B\n\nrecord 7\nworkshop W\n";
+    let kinds: Vec<BlockKind> = read(text).blocks.iter().map(|block| block.kind).collect();
+    use BlockKind::{Formula, Ingredient, Loose, Record, Workshop};
+    assert_eq!(kinds, [Loose, Formula, Ingredient, Record, Workshop]);
+    let joined: String = split_blocks(text).into_iter().map(|span| span.of(text)).collect();
+    assert_eq!(joined, text);
+    assert!(read("").blocks.is_empty());
+    assert_eq!(says("formulas\n"), ["broken formulas", "!OutsideBlock"]);
+    assert_eq!(says("formula\n"), ["formula | ", "!NameMissing"]);
+    assert_eq!(says("formula A # draft\n"), ["formula | A # draft"]);
+    assert_eq!(says("formula Colour #1\n"), ["formula | Colour #1"]);
+}
+
+#[test]
+fn comments() {
+    let expected = ["formula | T", "comment # a", "comment #12", "item 5 % | x # b", "item 1 % | Blue #1", "item 1 % | x#y"];
+    assert_eq!(says("formula T\n  # a\n#12\n5 % x\t# b\n1 % Blue #1\n1 % x#y\n"), expected);
+}
+
+#[test]
+fn a_broken_line_spoils_only_itself() {
+    let text = "formula T\n*** 5\nversion 3\n( \"\n5 % x\n";
+    assert_eq!(
+        says(text),
+        ["formula | T", "broken *** 5", "version | 3", "broken ( \"", "item 5 % | x", "!Unreadable", "!Unreadable"]
+    );
+}
+
+#[test]
+fn a_very_long_line() {
+    let long = "x".repeat(100_000);
+    for (line, form) in [
+        (format!("5 % {long}"), "item"),
+        (long.clone(), "item"),
+        (format!("note {long}"), "note"),
+        (format!("5 % x{}", "; y".repeat(33_000)), "item"),
+        (format!("5 % x{}", ", 5".repeat(33_000)), "item"),
+        (format!("5{} g x", " 000".repeat(25_000)), "item"),
+        ("\"".repeat(100_000), "item"),
+        ("(".repeat(100_000), "broken"),
+    ] {
+        let sheet = read(&format!("formula T\n{line}\nversion 3\n"));
+        let block = &sheet.blocks[0];
+        assert_eq!(block.lines.len(), 3);
+        assert!(shown::line(&block.text, &block.lines[1]).starts_with(form), "{form}");
+        assert!(matches!(block.lines[2].form, Form::Fact(_)));
+    }
+}

@@ -1,0 +1,158 @@
+//! Running the rules on a block, and what the rule book's standing orders make of their findings.
+
+use crate::allow;
+use crate::card::{Check, Rule};
+use crate::case::{Case, Writing};
+use crate::chains;
+use crate::finding::{Finding, Level};
+use crate::findings::{Findings, Raised};
+use crate::rules::ALL;
+use formula::{Formula, Known, Resolved, resolve};
+use notation::{Block, BlockKind, Date};
+use std::sync::Arc;
+
+/// A block with what it means and what is found in it.
+#[derive(Clone, Debug)]
+pub struct Reviewed {
+    /// The block.
+    pub block: Arc<Block>,
+    /// The formula and its variants; none for other blocks.
+    pub resolved: Option<Arc<Resolved>>,
+    /// What is found, in order of place then rule name; silenced findings carry their reason.
+    pub findings: Vec<Finding>,
+}
+
+/// Findings that need the whole formula: hints while it is still being written.
+const NEED_THE_WHOLE: &[&str] = &[
+    "total-not-100",
+    "total-not-batch",
+    "nothing-left-to-100",
+    "variant-total",
+    "units-mixed",
+    "amount-missing",
+    "no-preservative",
+    "not-a-preservative",
+    "preservative-short",
+    "never-added",
+    "phase-empty",
+    "spf-untested",
+];
+
+/// Reviews one block.
+pub fn review(block: &Arc<Block>, known: &dyn Known, law_day: Date) -> Reviewed {
+    let mut raised = written(block, known);
+    name(&mut raised, block, None);
+    let mut resolved = None;
+    if block.kind == BlockKind::Formula {
+        let formulas = resolve(block, known);
+        raised = chains::joined(raised);
+        let parent = judged(block, &formulas.formula, &formulas, known, law_day);
+        let mut variants: Vec<(String, Vec<Raised>)> = Vec::new();
+        for variant in &formulas.variants {
+            let name = variant.variant.as_ref().map(|(name, _)| name.clone()).unwrap_or_default();
+            variants.push((name, judged(block, variant, &formulas, known, law_day)));
+        }
+        let told = new_in_variants(&parent, variants, &formulas);
+        raised.extend(parent);
+        raised.extend(told);
+        raised = chains::joined_with_writing(raised);
+        resolved = Some(Arc::new(formulas));
+    }
+    treat(&mut raised, known);
+    allow::apply(block, resolved.as_deref(), &mut raised, known, law_day);
+    let mut findings: Vec<Finding> = raised.into_iter().map(|raised| raised.finding).collect();
+    findings.sort_by(|a, b| (a.span, a.rule, &a.variant).cmp(&(b.span, b.rule, &b.variant)));
+    Reviewed { block: Arc::clone(block), resolved, findings }
+}
+
+fn written(block: &Arc<Block>, known: &dyn Known) -> Vec<Raised> {
+    let writing = Writing { block, known };
+    let mut raised = Vec::new();
+    for rule in ALL.iter().copied() {
+        if let Check::Writing(check) = rule.check {
+            check(&writing, &mut Findings::of(rule, &mut raised));
+        }
+    }
+    raised
+}
+
+/// The findings on one formula, one cause told once.
+fn judged(
+    block: &Arc<Block>,
+    formula: &Formula,
+    resolved: &Resolved,
+    known: &dyn Known,
+    law_day: Date,
+) -> Vec<Raised> {
+    let case = Case { block, formula, resolved, known, law_day };
+    let mut raised = Vec::new();
+    for rule in ALL.iter().copied() {
+        if let Check::Formula(check) = rule.check {
+            check(&case, &mut Findings::of(rule, &mut raised));
+        }
+    }
+    if formula.unfinished {
+        for raised in &mut raised {
+            if NEED_THE_WHOLE.contains(&raised.finding.rule) {
+                raised.finding.level = Level::Hint;
+            }
+        }
+    }
+    name(&mut raised, block, Some(formula));
+    chains::joined(raised)
+}
+
+fn name(raised: &mut [Raised], block: &Block, formula: Option<&Formula>) {
+    for raised in raised {
+        block.name().clone_into(&mut raised.finding.block);
+        if block.kind == BlockKind::Formula {
+            raised.finding.formula = Some(block.name().to_owned());
+        }
+        raised.finding.variant = formula.and_then(|formula| formula.variant.as_ref()).map(|(name, _)| name.clone());
+    }
+}
+
+/// On a variant only what the parent has not; on a combined one only what neither the parent nor its parts have.
+fn new_in_variants(
+    parent: &[Raised],
+    variants: Vec<(String, Vec<Raised>)>,
+    resolved: &Resolved,
+) -> Vec<Raised> {
+    let key = |raised: &Raised| (raised.finding.rule, raised.subject.clone());
+    let of_parent: Vec<_> = parent.iter().map(key).collect();
+    let keys: Vec<(String, Vec<_>)> =
+        variants.iter().map(|(name, raised)| (name.clone(), raised.iter().map(key).collect())).collect();
+    let mut told = Vec::new();
+    for (name, raised) in variants {
+        let parts = resolved.combined.iter().find(|(combined, _)| *combined == name).map(|(_, parts)| parts);
+        for raised in raised {
+            let own = key(&raised);
+            let in_part = parts.is_some_and(|parts| {
+                keys.iter().any(|(other, keys)| parts.contains(other) && keys.contains(&own))
+            });
+            if !of_parent.contains(&own) && !in_part {
+                told.push(raised);
+            }
+        }
+    }
+    told
+}
+
+/// `treat RULE as LEVEL`; a law's error cannot be lowered.
+fn treat(raised: &mut [Raised], known: &dyn Known) {
+    for raised in raised {
+        let treats = &known.settings().treats;
+        let Some((_, word)) = treats.iter().find(|(rule, _)| rule == raised.finding.rule) else { continue };
+        let Some(level) = Level::of_word(word) else { continue };
+        if raised.law && level < raised.finding.level {
+            continue;
+        }
+        raised.finding.level = level;
+    }
+}
+
+/// The rule with a name.
+pub fn rule(name: &str) -> Option<&'static Rule> {
+    let folded = notation::fold(name);
+    ALL.iter().copied().find(|rule| rule.name == folded)
+}

@@ -1,0 +1,155 @@
+//! What the rules of limits share: which breaches there are, and how law is told from advice.
+
+use crate::findings::{Adding, Findings};
+use crate::case::Case;
+use crate::finding::Level;
+use formula::law::{self, Breach};
+use formula::{Ceiling, Condition, Exact, Fit, Occasion, Rank, Use};
+
+/// The breaches in all markets of the formula; the same limit of several markets once, for the first.
+pub(crate) fn breaches(case: &Case<'_>) -> Vec<Breach> {
+    let mut found: Vec<Breach> = Vec::new();
+    for market in &case.formula.header.markets {
+        for breach in law::breaches(case.formula, market, case.law_day) {
+            let told = found.iter().any(|other| {
+                other.substance == breach.substance && other.limit.source == breach.limit.source && other.items == breach.items
+            });
+            if !told {
+                found.push(breach);
+            }
+        }
+    }
+    found
+}
+
+/// `EU law`, `the industry code`; with a word that the market was assumed.
+pub(crate) fn says(case: &Case<'_>, breach: &Breach) -> String {
+    let assumed = if case.formula.header.market_assumed { " (no market is said, so the EU's was taken)" } else { "" };
+    match breach.limit.rank {
+        Rank::Law => format!("{} law{assumed} of {}", breach.market, case.law_day),
+        Rank::Code => "the industry code".to_owned(),
+        Rank::Opinion => format!("a committee's opinion ({})", breach.market),
+        Rank::Advice => "the advice".to_owned(),
+    }
+}
+
+/// `; only if …`, where the product line does not decide it.
+pub(crate) fn under(breach: &Breach) -> String {
+    let mut conditions: Vec<String> = Vec::new();
+    for condition in &breach.limit.conditions {
+        match condition {
+            Condition::Words(words) => conditions.push(words.join(" or ")),
+            Condition::NotIn(words) => conditions.push(format!("not in {}", words.join(" or "))),
+            Condition::Under(years) => conditions.push(format!("under {years} years")),
+            Condition::Inhalable => conditions.push("where it can be breathed in".to_owned()),
+            Condition::As(function) => conditions.push(format!("as {function}")),
+            Condition::AtPh(window) => conditions.push(format!("at pH {}", window.text())),
+            Condition::AtLeast(least) => conditions.push(format!("from {} % on", least.percent())),
+            Condition::Unread(_) => {}
+        }
+    }
+    let mut said = if conditions.is_empty() { String::new() } else { format!(" ({})", conditions.join(", ")) };
+    if let Some(word) = &breach.settled_by {
+        said.push_str(&format!("; whether this product falls under it is not said (it would if the product line said: {word})"));
+    }
+    said
+}
+
+/// What to do: less of it, or say what the product is.
+pub(crate) fn way_out(case: &Case<'_>, breach: &Breach) -> String {
+    let advice = if case.formula.header.occasion == Occasion::Private {
+        " For own use, gifts or teaching this is advice; for sale it is a duty."
+    } else {
+        ""
+    };
+    let first = match (&breach.limit.ceiling, breach.certain) {
+        (_, false) => "Say in the product line what it is and where it is used.".to_owned(),
+        (Ceiling::AtMost(ceiling), true) => most(case, breach, ceiling),
+        (_, true) => "Leave it out, or choose another.".to_owned(),
+    };
+    format!("{first}{advice}")
+}
+
+/// The most of the single line that would stay within the limit.
+fn most(case: &Case<'_>, breach: &Breach, ceiling: &Exact) -> String {
+    let [only] = breach.items.as_slice() else { return "Use less of the lines that bring it.".to_owned() };
+    let Some(item) = case.formula.items.get(*only) else { return String::new() };
+    let share = item.share.as_ref().map(|share| share.mid.clone()).unwrap_or_default();
+    let ratio = breach.amount.high.over(&share);
+    match ratio.and_then(|ratio| ceiling.over(&ratio)) {
+        Some(most) => format!("At most {} % {} stays within it.", floor(&most.percent()), item.name),
+        None => "Use less of it.".to_owned(),
+    }
+}
+
+/// Rounded down, so that the number itself stays within the limit.
+fn floor(value: &Exact) -> String {
+    let mut step = Exact::fraction(1, 1000);
+    while *value < &step * &Exact::whole(100) && step > Exact::fraction(1, 1_000_000_000) {
+        step = step * Exact::fraction(1, 10);
+    }
+    let shown = value.shown(9);
+    let rounded = Exact::read(&value.text()).unwrap_or_else(|| value.clone());
+    if rounded <= *value { value.text() } else { Exact::read(&(value - &step).text()).map_or(shown, |v| v.text()) }
+}
+
+/// The level of a breach: law breaks, a code warns, an opinion notes; quieter where the occasion, the standing of the
+/// figures or an undeclared word asks for it.
+pub(crate) fn levelled<'a>(case: &Case<'_>, breach: &Breach, adding: Adding<'a>) -> Adding<'a> {
+    let level = match breach.limit.rank {
+        Rank::Law => law_level(case),
+        Rank::Code => Level::Warning,
+        Rank::Opinion | Rank::Advice => Level::Note,
+    };
+    let level = if breach.certain { level } else { level.min(Level::Note) };
+    let adding = adding.level(level).standing(breach.standing).source(breach.limit.source.text.to_string());
+    if breach.limit.rank == Rank::Law { adding.law() } else { adding }
+}
+
+/// Law for sale, and where nothing is said; one level lower for own use, gifts and teaching, unless it is for babies.
+pub(crate) fn law_level(case: &Case<'_>) -> Level {
+    let header = &case.formula.header;
+    if header.occasion == Occasion::Private && !header.product.is_for_babies() { Level::Warning } else { Level::Error }
+}
+
+/// The workshop's own limits, and the limits of certificates on single lines.
+pub(crate) fn house_and_own(case: &Case<'_>, out: &mut Findings<'_>) {
+    let formula = case.formula;
+    for item in &formula.items {
+        let Some((limit, span)) = &item.own_limit else { continue };
+        let Some(share) = item.share.as_ref().filter(|share| share.high > *limit) else { continue };
+        let message = format!("{} {} % is more than the {} % that this line's own limit allows", item.name, share.high.percent(), limit.percent());
+        let _ = out
+            .add(item.name_span, message)
+            .level(Level::Warning)
+            .help("Use less of it, or ask the supplier for a certificate for this kind of product.")
+            .related(*span, "the limit stands here")
+            .source("the certificate named on the line")
+            .subject(item.key())
+            .rank(3);
+    }
+    for house in &case.settings().limits {
+        let meant = |item: &&formula::Item| {
+            let of = house.of.strip_suffix('s').unwrap_or(&house.of);
+            item.does(of) || item.does(&house.of) || item.key() == house.of || notation::fold(&item.name) == house.of
+        };
+        let items: Vec<&formula::Item> = formula.items.iter().filter(meant).collect();
+        let sum: Exact = items.iter().filter_map(|item| item.mid().cloned()).sum();
+        let used = Use { functions: &[], share: &sum, ph: None };
+        let fits = house.conditions.iter().all(|condition| condition.fits(&formula.header.product, used) == Fit::Yes);
+        let Some(first) = items.first().filter(|_| fits && sum > house.most) else { continue };
+        let message = format!(
+            "{}: {} % in all is more than the {} % that the workshop allows itself",
+            house.of,
+            sum.percent(),
+            house.most.percent()
+        );
+        let _ = out
+            .add(first.name_span, message)
+            .level(Level::Note)
+            .help("Use less, or change the house limit in the workshop file.")
+            .source("the `limit` line of the workshop")
+            .subject(house.of.clone())
+            .rank(4);
+    }
+}

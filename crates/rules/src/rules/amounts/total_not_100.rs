@@ -1,0 +1,101 @@
+use crate::card::rule;
+use crate::case::Case;
+use crate::findings::Findings;
+use crate::words;
+use formula::{Basis, Exact, Written};
+use notation::{Span, Unit};
+
+rule! {
+    /// The percents of a formula do not add up to 100.
+    ///
+    /// ## Why
+    /// A formula that adds to 98 or 103 cannot be made as written: whoever weighs it out decides unseen where the rest
+    /// goes, and every limit and every preservative dose shifts with it.
+    /// ## Fires
+    /// ```formula
+    /// formula Hand lotion
+    /// product lotion, hands
+    /// pH 5.0 to 5.5
+    ///    72     %     purified water
+    ///    20     %     caprylic/capric triglyceride
+    ///     5     %     cetearyl alcohol (and) ceteareth-20
+    ///     1     %     phenoxyethanol (and) ethylhexylglycerin
+    /// ```
+    /// ## Quiet
+    /// ```formula
+    /// formula Hand lotion
+    /// product lotion, hands
+    /// pH 5.0 to 5.5
+    ///   to  100     %     purified water
+    ///        20     %     caprylic/capric triglyceride
+    ///         5     %     cetearyl alcohol (and) ceteareth-20
+    ///         1     %     phenoxyethanol (and) ethylhexylglycerin
+    /// ```
+    /// Rounded thirds are no fault:
+    /// ```formula
+    /// formula Three oils
+    /// product body oil
+    ///    33.3   %     jojoba oil
+    ///    33.3   %     apricot kernel oil
+    ///    33.3   %     sunflower oil
+    /// ```
+    /// ## Fix
+    /// Makes the largest watery line, else the largest line, the balance (`to 100 %`). A matter of judgement: the
+    /// missing part may belong elsewhere.
+    /// ## Sources
+    /// - tolerance: the smaller of half a unit of each line's last digit, summed, and 0.05 points a line (common practice)
+    name: "total-not-100",
+    group: Amounts,
+    level: Error,
+    since: "0.1.0",
+    fixes: Sometimes,
+    check: Formula(check)
+}
+
+fn check(case: &Case<'_>, out: &mut Findings<'_>) {
+    let formula = case.formula;
+    let totals = &formula.totals;
+    let shares = matches!(totals.basis, Basis::Share | Basis::Joined);
+    if !shares || formula.broken || !totals.is_off() || !totals.unresolved.is_empty() || !totals.unknown.is_empty() {
+        return;
+    }
+    let Some(off) = totals.off() else { return };
+    let missing = !off.is_negative();
+    let named = totals.named.percent();
+    let gap = off.abs().percent();
+    let message = if missing {
+        format!("the lines add up to {named} %: {gap} % is missing{}", words::open_lines(formula))
+    } else {
+        format!("the lines add up to {named} %: {gap} % too much")
+    };
+    let help = if missing && !totals.open.is_empty() {
+        "Give the lines without a weight a percent, or make one line the balance with `to 100 %`."
+    } else {
+        "Make one line the balance (`to 100 %`), or change an amount."
+    };
+    let open: Vec<Span> = totals.open.iter().filter_map(|at| formula.items.get(*at)).map(|item| item.span).collect();
+    let mut adding = out.add(place(case), message).help(help).lines(open.clone());
+    for item in totals.open.iter().filter_map(|at| formula.items.get(*at)) {
+        adding = adding.related(item.span, format!("{} has no weight", item.name));
+    }
+    if missing && open.is_empty() {
+        let _ = balance_fix(case, adding);
+    }
+}
+
+/// The finding stands on the formula's name; on the variant's, for a variant.
+fn place(case: &Case<'_>) -> Span {
+    case.formula.variant.as_ref().map_or(case.formula.name_span, |(_, span)| *span)
+}
+
+fn balance_fix<'a>(case: &Case<'_>, adding: crate::Adding<'a>) -> crate::Adding<'a> {
+    let watery = |item: &formula::Item| item.material.as_ref().is_some_and(|m| m.water_share() == Some(Exact::one()));
+    let candidates = case.formula.items.iter().filter(|item| {
+        !item.changed && item.written == Written::Amount(Unit::Percent) && !item.is_range && item.amount_span.is_some()
+    });
+    let best = candidates.max_by_key(|item| (watery(item), item.mid().cloned()));
+    match best.and_then(|item| item.amount_span.map(|span| (item, span))) {
+        Some((item, span)) => adding.replace(format!("Make {} the balance", item.name), span, "to 100 %"),
+        None => adding,
+    }
+}

@@ -1,0 +1,91 @@
+use crate::card::rule;
+use crate::case::Case;
+use crate::findings::Findings;
+use crate::law;
+use crate::{Level, words};
+use formula::law::Breach;
+use formula::{Ceiling, Rank};
+
+rule! {
+    /// More of something than a law, an industry code, an opinion or the workshop itself allows.
+    ///
+    /// ## Why
+    /// Limits are set where harm was seen or has to be feared: irritation, allergy, uptake through the skin. Above a
+    /// limit of law the product must not be sold in that market. A limit is counted on its own basis (as acid, as
+    /// retinol), over everything in the formula that brings the substance: salts, blends, essential oils, premixes.
+    /// ## Fires
+    /// ```formula
+    /// formula Morning toner
+    /// product toner, face
+    /// market EU
+    /// pH 4.5 to 5.0
+    ///   to  100     %     purified water
+    ///         3     %     glycerin
+    ///         0.6   %     sodium benzoate
+    /// ```
+    /// ## Quiet
+    /// Counted as benzoic acid, 0.58 % sodium benzoate stays below 0.5 %:
+    /// ```formula
+    /// formula Morning toner
+    /// product toner, face
+    /// market EU
+    /// pH 4.0 to 4.2
+    ///   to  100     %     purified water
+    ///         3     %     glycerin
+    ///         0.58  %     sodium benzoate
+    /// ```
+    /// ## Fix
+    /// None: what takes its place has to be decided.
+    /// ## Sources
+    /// - each finding names the entry that it stands on, and the day whose law was used
+    name: "over-limit",
+    group: Limits,
+    level: Error,
+    since: "0.1.0",
+    fixes: None,
+    check: Formula(check)
+}
+
+fn check(case: &Case<'_>, out: &mut Findings<'_>) {
+    if case.formula.is_premix() {
+        return;
+    }
+    for breach in law::breaches(case) {
+        if matches!(breach.limit.ceiling, Ceiling::AtMost(_)) {
+            tell(case, &breach, out);
+        }
+    }
+    law::house_and_own(case, out);
+}
+
+fn tell(case: &Case<'_>, breach: &Breach, out: &mut Findings<'_>) {
+    let Ceiling::AtMost(ceiling) = &breach.limit.ceiling else { return };
+    let Some(main) = breach.items.first().and_then(|at| case.formula.items.get(*at)) else { return };
+    let amount = breach.amount.high.percent();
+    let basis = match &breach.counted_as {
+        Some(basis) => format!(" as {basis}"),
+        None => String::new(),
+    };
+    let same = notation::fold(&main.name) == notation::fold(&breach.substance);
+    let what = if same && breach.items.len() == 1 {
+        format!("{} {} %{basis}", main.name, amount)
+    } else {
+        format!("{}: {} %{basis} in all", breach.substance, amount)
+    };
+    let message = format!(
+        "{what} is more than the {} % that {} allows{}",
+        ceiling.percent(),
+        law::says(case, breach),
+        law::under(breach),
+    );
+    let help = law::way_out(case, breach);
+    let mut adding = out.add(main.name_span, message).help(help).subject(breach.substance.clone());
+    adding = law::levelled(case, breach, adding);
+    adding = adding.rank(if breach.limit.rank == Rank::Law { 0 } else { 2 });
+    for item in breach.items.iter().skip(1).filter_map(|at| case.formula.items.get(*at)) {
+        adding = adding.related(item.name_span, format!("{} brings {} too", item.name, breach.substance));
+    }
+    let lines: Vec<_> = breach.items.iter().filter_map(|at| case.formula.items.get(*at)).map(|item| item.span).collect();
+    let _ = adding.lines(lines);
+    let _ = (Level::Error, words::percent(ceiling));
+}

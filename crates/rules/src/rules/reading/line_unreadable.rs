@@ -1,0 +1,116 @@
+use crate::card::rule;
+use crate::case::Writing;
+use crate::findings::Findings;
+use notation::{BlockKind, SlipKind, Span, Word};
+
+rule! {
+    /// A line fits no form of the notation.
+    ///
+    /// ## Why
+    /// What cannot be read is not weighed, not checked and not added up. The line stays as it is; all other lines
+    /// are read as usual.
+    /// ## Fires
+    /// ```formula
+    /// formula Night balm
+    /// varsion 2
+    /// phase A oil
+    ///    60     %     shea butter
+    ///    40     %     jojoba oil
+    /// ```
+    /// ## Quiet
+    /// ```formula
+    /// formula Night balm
+    /// version 2
+    /// phase A oil
+    ///    60     %     shea butter
+    ///    40     %     jojoba oil
+    /// ```
+    /// ## Fix
+    /// A misspelt line word is replaced by the right one; two ingredients on one line are put on two. Both need a
+    /// look, since the line had no meaning before.
+    name: "line-unreadable",
+    group: Reading,
+    level: Error,
+    since: "0.1.0",
+    fixes: Sometimes,
+    check: Writing(check)
+}
+
+fn check(writing: &Writing<'_>, out: &mut Findings<'_>) {
+    let block = writing.block;
+    let outside = block.slips.iter().filter(|slip| slip.kind == SlipKind::OutsideBlock).count();
+    let mut told_outside = false;
+    for slip in &block.slips {
+        let text = block.at(slip.span);
+        let _ = match &slip.kind {
+            SlipKind::OutsideBlock if !told_outside => {
+                told_outside = true;
+                let lines = if outside == 1 { "this line stands".to_owned() } else { format!("{outside} lines stand") };
+                out.add(slip.span, format!("{lines} before any block, so nothing can be said about them"))
+                    .help("Begin the file with `formula NAME`, `ingredient NAME`, `workshop NAME` or `record NUMBER`.")
+            }
+            SlipKind::Unreadable => out.add(slip.span, format!("this line cannot be read: {text}")).help(what_could_stand(block.kind)),
+            SlipKind::MisspeltLine(word) => out
+                .add(slip.span, format!("`{text}` is no line word"))
+                .help(format!("Did you mean `{word}`? If it is an ingredient, give it an amount first."))
+                .replace(format!("Write `{word}`"), slip.span, *word),
+            SlipKind::NameMissing => out.add(slip.span, "a name is missing here").help("Write the name after it."),
+            SlipKind::ValueMissing(word) => out
+                .add(slip.span, format!("`{}` is not followed by what it needs", word.spelling()))
+                .help(format!("For example: {}.", example(*word))),
+            SlipKind::TwoItems(second) => {
+                let edits = split(block.text.as_ref(), *second);
+                out.add(slip.span, "two ingredients stand on one line").help("Give each its own line.")
+                    .judgement_fix("Put the second ingredient on a line of its own", edits)
+            }
+            SlipKind::Substitute => out
+                .add(slip.span, "`substitute` is read both ways round in the trade")
+                .help("Write `replace OLD with NEW`."),
+            SlipKind::PhaseLabel => out
+                .add(slip.span, format!("`{text}` is no phase label"))
+                .help("A label is one letter and up to two digits: `phase A water`, `phase B2 oil`."),
+            SlipKind::QuoteOpen => out
+                .add(slip.span, "this quote is not closed on its line")
+                .help("Close it, or take it out: only names with `;` need quotes."),
+            _ => continue,
+        };
+    }
+}
+
+fn what_could_stand(kind: BlockKind) -> &'static str {
+    match kind {
+        BlockKind::Formula => {
+            "Here can stand: an amount, a unit and a name (`5 % glycerin`), `phase A water`, `step …`, `variant …`, \
+             `note …`, or a header line such as `pH 5.0 to 5.5`."
+        }
+        BlockKind::Ingredient => {
+            "Here can stand facts of the ingredient: `INCI …`, `also …`, `function …`, `density 0.92 g/mL`, `price …`."
+        }
+        BlockKind::Workshop => "Here can stand `market …`, `scales 0.01 g`, `stock PATH`, `treat RULE as note` and the like.",
+        BlockKind::Record => "Here can stand `of NAME version 3`, `date …`, `weighed 20.02 g glycerin`, `yield 478 g` and the like.",
+        BlockKind::Loose => "Begin with `formula NAME`.",
+    }
+}
+
+fn example(word: Word) -> &'static str {
+    match word {
+        Word::Batch => "`batch 500 g`",
+        Word::Ph => "`pH 5.0 to 5.5`",
+        Word::Pack => "`pack 50 mL jar`",
+        Word::ShelfLife => "`shelf life 9 months`",
+        Word::NotAbove => "`not above 45 °C because the scent fades`",
+        Word::Density => "`density 0.92 g/mL`",
+        Word::Usage => "`usage 1 to 3 %`",
+        Word::Price => "`price 14.20 EUR per kg`",
+        Word::Melts => "`melts 32 to 36 °C`",
+        Word::Scales => "`scales 0.01 g`",
+        _ => "see `levigate explain line-unreadable` and the notation's page for this line",
+    }
+}
+
+fn split(text: &str, second: Span) -> notation::Edits {
+    let before = text.get(..second.start as usize).unwrap_or("");
+    let comma = before.rfind(',').map_or(second.start, |at| at as u32);
+    let end = if text.contains("\r\n") { "\r\n" } else { "\n" };
+    notation::Edits::one(Span::new(comma, second.start), end)
+}
