@@ -1,91 +1,106 @@
 //! What one can **ask** about open formulas: the one place that terminal and editor get their findings from.
+//!
+//! The desk is given a [`Shelf`] and touches no file itself. A [`Page`] is a snapshot of one text: a list of blocks
+//! with running starts. An edit reads and reviews only the blocks that it touches; a changed ingredient or workshop
+//! makes only those formulas be looked at again that asked for what has changed.
 
+mod around;
+mod file;
+mod page;
 mod shelf;
 
-pub use notation::{Date, Edit, Edits, Encoding, LineIndex, Place, Span, SlipKind};
-pub use rules::{Finding, Fix, Level, Related, Safety};
+pub use formula::{
+    Basis, Batch, Catalogue, Ceiling, Condition, Exact, Figure, Formula, Found, Header, Interval, Item, LAW_READ_ON, Limit,
+    Material, Occasion, Pack, Part, Phase, Price, Product, Rank, Resolved, Settings, Source, Standing, Substance, Totals,
+    Via, Window, Written, reckon,
+};
+pub use notation::{
+    BlockKind, Date, Edit, Edits, Encoding, LineIndex, PhaseKind, Place, Span, TokenKind, Unit, fold, lex, nearest, read,
+    tidy,
+};
+pub use page::Page;
+pub use rules::{ALL as RULES, Finding, Fix, Fixes, Group, Level, Related, Rule, Safety, rule};
 pub use shelf::{MemoryShelf, Shelf};
 
+use around::Files;
+use file::OpenFile;
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 /// The open files, what they can see, and what is found in them.
 pub struct Desk {
-    #[expect(dead_code, reason = "used from the next step on")]
-    shelf: Arc<dyn Shelf>,
-    open: BTreeMap<PathBuf, String>,
+    files: Files,
+    law_day: Date,
+    open: BTreeMap<PathBuf, OpenFile>,
 }
 
 impl Desk {
     /// A desk with a shelf; the law is that of `law_day`.
-    pub fn new(shelf: Arc<dyn Shelf>, _law_day: Date) -> Desk {
-        Desk { shelf, open: BTreeMap::new() }
+    pub fn new(shelf: Arc<dyn Shelf>, law_day: Date) -> Desk {
+        Desk { files: Files::new(shelf), law_day, open: BTreeMap::new() }
     }
 
     /// Lays a text on the desk under its path; an open one is replaced.
     pub fn open(&mut self, path: &Path, text: String) {
-        self.open.insert(path.to_owned(), text);
+        self.files.lay(path, Some(&text));
+        self.open.insert(path.to_owned(), OpenFile::new(path, &text));
+        self.look_again(path);
     }
 
     /// Replaces what stands between two places; places that do not fit are clamped.
     pub fn edit(&mut self, path: &Path, from: Place, to: Place, encoding: Encoding, text: &str) {
         let Some(open) = self.open.get_mut(path) else { return };
-        let index = LineIndex::new(open);
-        let start = index.offset(open, from, encoding);
-        let end = index.offset(open, to, encoding);
-        *open = Edits::one(Span::new(start, end), text).apply(open);
+        open.edit(from, to, encoding, text);
+        if self.files.is_read(path) {
+            let whole = open.text();
+            self.files.lay(path, Some(&whole));
+            self.look_again(path);
+        }
     }
 
     /// Takes a text off the desk.
     pub fn close(&mut self, path: &Path) {
-        self.open.remove(path);
+        if self.open.remove(path).is_some() {
+            self.files.lay(path, None);
+            self.look_again(path);
+        }
     }
 
     /// A snapshot of an open text and all that is found in it, cheap to keep. None for a text that is not open.
     pub fn page(&mut self, path: &Path) -> Option<Arc<Page>> {
-        self.open.get(path).map(|text| Arc::new(Page { text: text.clone(), index: LineIndex::new(text) }))
+        let open = self.open.get_mut(path)?;
+        Some(open.page(&self.files, self.law_day))
     }
 
-    /// A file on disk that open formulas may have read (a workshop, an include, a stock file) has changed.
-    pub fn forget_files(&mut self) {}
-}
-
-/// A snapshot of one text.
-pub struct Page {
-    text: String,
-    index: LineIndex,
-}
-
-impl Page {
-    /// The whole text.
-    pub fn text(&self) -> String {
-        self.text.clone()
+    /// Files on disk that open formulas may have read (a workshop, an include, a stock file) have changed.
+    pub fn forget_files(&mut self) {
+        let texts: Vec<(PathBuf, String)> = self.open.iter().map(|(path, open)| (path.clone(), open.text())).collect();
+        self.files.forget();
+        for (path, text) in texts {
+            self.files.lay(&path, Some(&text));
+        }
+        for open in self.open.values_mut() {
+            open.look_again();
+        }
     }
 
-    /// Line and column of a byte.
-    pub fn place(&self, at: u32, encoding: Encoding) -> Place {
-        self.index.place(&self.text, at, encoding)
+    /// The paths of all open texts.
+    pub fn paths(&self) -> Vec<PathBuf> {
+        self.open.keys().cloned().collect()
     }
 
-    /// All findings, in order of place then rule name; spans count from the file's start.
-    pub fn findings(&self) -> Vec<Finding> {
-        Vec::new()
-    }
-
-    /// At most `most` findings, the most serious first, and how many there are in all. Findings silenced by `allow`
-    /// do not count.
-    pub fn gravest(&self, _most: usize) -> (Vec<Finding>, usize) {
-        (Vec::new(), 0)
-    }
-
-    /// The edits that bring the text into its canonical form.
-    pub fn tidy(&self) -> Edits {
-        Edits::default()
+    /// Another file than `path` may have read it.
+    fn look_again(&mut self, path: &Path) {
+        for (other, open) in &mut self.open {
+            if other != path {
+                open.look_again();
+            }
+        }
     }
 }
 
 /// The page of a rule, as Markdown; none for an unknown name.
-pub fn rule_page(_rule: &str) -> Option<String> {
-    None
+pub fn rule_page(name: &str) -> Option<String> {
+    rule(name).map(Rule::page)
 }

@@ -6,7 +6,7 @@ use crate::line::{
     Block, Change, ChangeKind, Clause, Fact, Form, ItemLine, Line, Measure, Name, PhaseLine, Quantity, VariantLine,
 };
 use crate::slip::SlipKind;
-use crate::text::Span;
+use crate::text::{Span, is_blank};
 use crate::unit::{UnitWord, find_unit};
 use crate::vocabulary::{FUNCTIONS, GRADES, MARKETS, fold};
 use crate::word::{ClauseWord, Shape, Word};
@@ -84,7 +84,7 @@ impl<'b> Writer<'b> {
     /// Words after what stands there. A comma that stood directly behind stays there.
     fn rest(&self, row: &mut Row, rest: Span) {
         let before = self.text.get(..rest.start as usize).and_then(|text| text.chars().next_back());
-        let glued = self.at(rest).starts_with(',') && before.is_some_and(|c| !crate::text::is_blank(c));
+        let glued = self.at(rest).starts_with(',') && before.is_some_and(|c| !is_blank(c));
         if glued { row.push(&self.folded(rest)) } else { row.word(&self.folded(rest)) }
     }
 
@@ -161,7 +161,9 @@ impl<'b> Writer<'b> {
             return Some(());
         };
         row.word(word.spelling());
-        if word == ClauseWord::Hold && self.at(clause.rest).get(..3).is_some_and(|head| head.eq_ignore_ascii_case("for")) {
+        let for_time = self.at(clause.rest).get(..3).is_some_and(|head| head.eq_ignore_ascii_case("for"));
+        // `hold: for …` would become `hold for`; an empty source would swallow what follows it.
+        if word == ClauseWord::Hold && for_time || word == ClauseWord::Source && clause.rest.is_empty() {
             row.spoil();
         }
         match &clause.measure {
@@ -201,7 +203,7 @@ impl<'b> Writer<'b> {
             Quantity::Missing => None,
             Quantity::Fuzzy(span) => {
                 row.at(WHOLE, &self.folded(*span));
-                row.word(&self.name(&item.name, true));
+                row.word(&self.item_name(&item.quantity, &item.name));
                 return self.clauses(row, &item.clauses);
             }
             Quantity::AsNeeded(_) => {
@@ -225,8 +227,7 @@ impl<'b> Writer<'b> {
             row.push(&columns.tail);
             row.at(UNIT, &columns.unit);
         }
-        let amounted = item.quantity != Quantity::Missing;
-        row.at(NAME, &self.name(&item.name, amounted));
+        row.at(NAME, &self.item_name(&item.quantity, &item.name));
         self.clauses(row, &item.clauses)
     }
 
@@ -236,7 +237,7 @@ impl<'b> Writer<'b> {
 
     fn change(&self, row: &mut Row, change: &Change, line: Span) -> Option<()> {
         let written = Span::new(line.start, line.end).trimmed(self.text);
-        let first = self.at(written).split(crate::text::is_blank).next().unwrap_or("");
+        let first = self.at(written).split(is_blank).next().unwrap_or("");
         row.word(&first.to_lowercase());
         let label = |label: &Option<Span>| label.map_or(String::new(), |label| self.at(label).to_ascii_uppercase());
         let place = |row: &mut Row, word: &str, phase: &Option<Span>| {
@@ -251,7 +252,7 @@ impl<'b> Writer<'b> {
                 place(row, "in", phase);
                 row.word(if first.eq_ignore_ascii_case("swap") { "for" } else { "with" });
                 row.word(&self.quantity(quantity)?);
-                row.word(&self.name(new, *quantity != Quantity::Missing));
+                row.word(&self.item_name(quantity, new));
             }
             ChangeKind::Omit { old, phase } => {
                 row.word(&self.name(old, true));
@@ -259,7 +260,7 @@ impl<'b> Writer<'b> {
             }
             ChangeKind::Add { quantity, new, phase } => {
                 row.word(&self.quantity(quantity)?);
-                row.word(&self.name(new, *quantity != Quantity::Missing));
+                row.word(&self.item_name(quantity, new));
                 place(row, "to", phase);
             }
             ChangeKind::Amount { old, phase, quantity } => {
@@ -296,18 +297,21 @@ impl<'b> Writer<'b> {
     /// A name; its quotes stay where they are needed, or where the line would begin with it.
     fn name(&self, name: &Name, droppable: bool) -> String {
         let written = self.folded(name.span);
-        if name.quoted {
-            return if droppable && plain(&written) { written } else { format!("\"{written}\"") };
-        }
-        // The first `of` after an amount is no part of the name; a second one is.
-        let of = written.get(..3).is_some_and(|head| head.eq_ignore_ascii_case("of "));
-        if of && self.of_before(name.span) { format!("of {written}") } else { written }
+        if !name.quoted || (droppable && plain(&written)) { written } else { format!("\"{written}\"") }
+    }
+
+    /// The name after an amount. One `of` between them is no part of the name and is dropped, unless the name could
+    /// then be taken for a part of the amount.
+    fn item_name(&self, quantity: &Quantity, name: &Name) -> String {
+        let written = self.name(name, *quantity != Quantity::Missing);
+        let amount = !matches!(quantity, Quantity::Missing | Quantity::Fuzzy(_));
+        let keeps_of = amount && !name.quoted && !begins_plainly(&written) && self.of_before(name.span);
+        if keeps_of { format!("of {written}") } else { written }
     }
 
     fn of_before(&self, name: Span) -> bool {
-        let before = self.text.get(..name.start as usize).unwrap_or("").trim_end_matches(crate::text::is_blank);
-        let word = before.rsplit(crate::text::is_blank).next().unwrap_or("");
-        word.eq_ignore_ascii_case("of")
+        let before = self.text.get(..name.start as usize).unwrap_or("").trim_end_matches(is_blank);
+        before.rsplit(is_blank).next().is_some_and(|word| word.eq_ignore_ascii_case("of"))
     }
 }
 
@@ -333,16 +337,20 @@ const TELLING: &[&str] = &[
     "fl", "fluid", "and", "or", "source",
 ];
 
+fn telling(word: &str) -> bool {
+    TELLING.contains(&word.to_lowercase().as_str())
+}
+
+/// Whether the first word of a name can be no part of an amount before it: no `w/v`, no label, no unit.
+fn begins_plainly(name: &str) -> bool {
+    let first = name.split(|c: char| !c.is_alphabetic()).next().unwrap_or("");
+    first.chars().count() > 1 && find_unit(first) == UnitWord::No && !telling(first)
+}
+
 /// Whether a quoted name surely reads the same without its quotes.
 fn plain(name: &str) -> bool {
     let letters = name.chars().all(|c| c.is_alphanumeric() || matches!(c, ' ' | '-' | '/' | '.'));
-    let begins = name.starts_with(char::is_alphabetic);
-    let words = name.split(|c: char| !c.is_alphanumeric()).filter(|word| !word.is_empty());
-    let told = |word: &str| TELLING.contains(&word.to_lowercase().as_str());
-    // `w/v` after a percent, a label after `of`, a unit after a number: the first word must be none of them.
-    let first = name.split(|c: char| !c.is_alphabetic()).next().unwrap_or("");
-    let named = first.chars().count() > 1 && find_unit(first) == UnitWord::No;
-    letters && begins && named && !words.into_iter().any(told)
+    letters && begins_plainly(name) && !name.split(|c: char| !c.is_alphanumeric()).any(telling)
 }
 
 #[cfg(test)]

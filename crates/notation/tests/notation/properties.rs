@@ -239,7 +239,7 @@ fn check_layout(text: &str) {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 512, failure_persistence: None, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { failure_persistence: None, ..ProptestConfig::default() })]
 
     #[test]
     fn any_text_is_read(text in "\\PC{0,60}|[\\x00-\\x7f]{0,60}") {

@@ -86,10 +86,11 @@ fn fact(text: &str, fact: &Fact) -> String {
     }
     let rest = match fact.word {
         Word::Include | Word::Stock => fact.rest.of(text).to_owned(),
-        Word::Market => words(&fact.rest.of(text).to_uppercase().replace(',', ", ")),
-        Word::Product | Word::For | Word::WorksOn | Word::SolubleIn => {
+        Word::Market | Word::Product | Word::For | Word::WorksOn | Word::SolubleIn => {
             let list = notation::list_words(text, fact.rest);
-            list.iter().map(|word| words(word.of(text))).collect::<Vec<_>>().join(", ")
+            let list = list.iter().map(|word| words(word.of(text))).collect::<Vec<_>>().join(", ");
+            // Markets compare without case.
+            if fact.word == Word::Market { list.to_uppercase() } else { list }
         }
         _ => words(fact.rest.of(text)),
     };

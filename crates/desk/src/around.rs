@@ -1,0 +1,271 @@
+//! What a file can see: its own blocks, what it includes, the workshops above it, and their stock files.
+
+use crate::shelf::Shelf;
+use formula::{
+    Catalogue, Formula, Found, IncludeFault, Known, Material, Settings, own_material, read_settings, resolve,
+};
+use notation::{Block, BlockKind, Sheet, fold, nearest, read};
+use std::cell::RefCell;
+use std::collections::{BTreeMap, HashMap};
+use std::path::{Component, Path, PathBuf};
+use std::sync::Arc;
+
+/// The name of the file in which a workshop is described.
+const WORKSHOP: &str = "workshop.formula";
+
+/// How many includes may be nested.
+const DEEPEST: usize = 16;
+
+/// Texts that have been read from the shelf or laid over it, kept until they are forgotten.
+pub(crate) struct Files {
+    shelf: Arc<dyn Shelf>,
+    read: RefCell<BTreeMap<PathBuf, Option<Arc<Sheet>>>>,
+    laid: BTreeMap<PathBuf, Option<Arc<Sheet>>>,
+}
+
+impl Files {
+    pub(crate) fn new(shelf: Arc<dyn Shelf>) -> Files {
+        Files { shelf, read: RefCell::default(), laid: BTreeMap::new() }
+    }
+
+    pub(crate) fn forget(&mut self) {
+        self.read.borrow_mut().clear();
+        self.laid.clear();
+    }
+
+    /// An open text stands before the file on the shelf. It is read only when somebody asks for it.
+    pub(crate) fn lay(&mut self, path: &Path, text: Option<&str>) {
+        let path = plain(path);
+        self.read.borrow_mut().remove(&path);
+        match text {
+            Some(text) => {
+                let _ = self.laid.insert(path, Some(Arc::new(read(text))));
+            }
+            None => {
+                let _ = self.laid.remove(&path);
+            }
+        }
+    }
+
+    /// Whether another file may have read this one.
+    pub(crate) fn is_read(&self, path: &Path) -> bool {
+        let path = plain(path);
+        self.laid.len() > 1 || path.file_name().is_some_and(|name| name == WORKSHOP) || self.read.borrow().contains_key(&path)
+    }
+
+    fn sheet(&self, path: &Path) -> Option<Arc<Sheet>> {
+        let path = plain(path);
+        if let Some(laid) = self.laid.get(&path) {
+            return laid.clone();
+        }
+        if let Some(known) = self.read.borrow().get(&path) {
+            return known.clone();
+        }
+        let sheet = self.shelf.read(&path).ok().map(|text| Arc::new(read(&text)));
+        self.read.borrow_mut().insert(path, sheet.clone());
+        sheet
+    }
+
+    /// The workshop files above a file, the farthest first.
+    fn workshops(&self, path: &Path) -> Vec<PathBuf> {
+        let own = path.parent().unwrap_or(Path::new("")).to_owned();
+        let mut folders = Vec::new();
+        let mut rooted = false;
+        for folder in own.ancestors() {
+            folders.push(folder.to_owned());
+            if self.shelf.is_root(folder) {
+                rooted = true;
+                break;
+            }
+        }
+        if !rooted {
+            folders.truncate(1);
+        }
+        folders.reverse();
+        folders.into_iter().map(|folder| folder.join(WORKSHOP)).collect()
+    }
+}
+
+/// A path without `.` and `..`, as far as it can be said without asking the disk.
+fn plain(path: &Path) -> PathBuf {
+    let mut out = PathBuf::new();
+    for part in path.components() {
+        match part {
+            Component::CurDir => {}
+            Component::ParentDir if matches!(out.components().next_back(), Some(Component::Normal(_))) => {
+                let _ = out.pop();
+            }
+            other => out.push(other),
+        }
+    }
+    out
+}
+
+/// What all formulas of one file see besides the catalogue.
+#[derive(Clone, PartialEq, Debug, Default)]
+pub(crate) struct Around {
+    settings: Settings,
+    /// Folded name → the maker's own material, laid over the catalogue's of that name.
+    own: HashMap<String, Arc<Material>>,
+}
+
+impl Around {
+    /// Looks around from a file with these blocks.
+    pub(crate) fn of(path: &Path, blocks: &[Arc<Block>], files: &Files) -> Around {
+        let mut around = Around::default();
+        for workshop in files.workshops(path) {
+            if plain(&workshop) == plain(path) {
+                continue;
+            }
+            if let Some(sheet) = files.sheet(&workshop) {
+                around.add_workshops(&workshop, &sheet.blocks, files);
+            }
+        }
+        around.add_workshops(path, blocks, files);
+        around.add_materials(blocks);
+        around
+    }
+
+    fn add_workshops(&mut self, path: &Path, blocks: &[Arc<Block>], files: &Files) {
+        let folder = path.parent().unwrap_or(Path::new(""));
+        let here: Vec<&Arc<Block>> = blocks.iter().filter(|block| block.kind == BlockKind::Workshop).collect();
+        for block in here {
+            let settings = read_settings(block);
+            for stock in &settings.stock {
+                if let Some(sheet) = files.sheet(&folder.join(stock)) {
+                    self.add_materials(&sheet.blocks);
+                }
+            }
+            let far = std::mem::take(&mut self.settings);
+            self.settings = far.under(settings);
+        }
+    }
+
+    fn add_materials(&mut self, blocks: &[Arc<Block>]) {
+        for block in blocks.iter().filter(|block| block.kind == BlockKind::Ingredient) {
+            let own = own_material(block);
+            let base = Catalogue::built_in().get(&own.name).filter(|base| base.ambiguous.is_empty()).or_else(|| {
+                own.inci.as_ref().and_then(|inci| Catalogue::built_in().get(inci)).filter(|base| base.ambiguous.is_empty())
+            });
+            let material = Arc::new(base.map_or_else(|| own.clone(), |base| base.overlaid(&own)));
+            // The names that the maker's block says are theirs; those of the catalogue's block lead to theirs too,
+            // unless another block says them.
+            for name in own.names() {
+                self.own.insert(name, Arc::clone(&material));
+            }
+            for name in material.names() {
+                self.own.entry(name).or_insert_with(|| Arc::clone(&material));
+            }
+        }
+    }
+}
+
+/// What one formula asked for, and what it was told.
+#[derive(Clone, PartialEq, Debug, Default)]
+pub(crate) struct Asked {
+    names: Vec<(String, Option<Arc<Material>>)>,
+    includes: Vec<(String, Option<String>, Result<Arc<Formula>, IncludeFault>)>,
+    settings: Settings,
+}
+
+/// The eyes of one file: answers a formula's questions and keeps what was asked.
+pub(crate) struct Sight<'a> {
+    path: &'a Path,
+    around: &'a Around,
+    blocks: &'a [Arc<Block>],
+    files: &'a Files,
+    trail: Vec<(PathBuf, String)>,
+    asked: RefCell<Asked>,
+}
+
+impl<'a> Sight<'a> {
+    pub(crate) fn new(path: &'a Path, around: &'a Around, blocks: &'a [Arc<Block>], files: &'a Files, asking: &str) -> Sight<'a> {
+        let trail = vec![(plain(path), fold(asking))];
+        Sight { path, around, blocks, files, trail, asked: RefCell::default() }
+    }
+
+    pub(crate) fn asked(self) -> Asked {
+        Asked { settings: self.around.settings.clone(), ..self.asked.into_inner() }
+    }
+
+    /// Whether all that was asked would be answered alike today.
+    pub(crate) fn answers_alike(&self, asked: &Asked) -> bool {
+        let alike = |name: &str| match self.look_up(name) {
+            Found::Known(material) => Some(material),
+            Found::Unknown(_) => None,
+        };
+        asked.settings == self.around.settings
+            && asked.names.iter().all(|(name, told)| alike(name) == *told)
+            && asked.includes.iter().all(|(path, name, told)| self.bring(path, name.as_deref()) == *told)
+    }
+
+    fn look_up(&self, name: &str) -> Found {
+        if let Some(material) = self.around.own.get(&fold(name)) {
+            return Found::Known(Arc::clone(material));
+        }
+        match Catalogue::built_in().get(name) {
+            Some(material) => Found::Known(material),
+            None => {
+                let mut near = Vec::new();
+                let own = nearest(name, self.around.own.values().map(|material| material.name.as_str()), 2);
+                near.extend(own.map(str::to_owned));
+                near.extend(Catalogue::built_in().near(name, 3));
+                Found::Unknown(near)
+            }
+        }
+    }
+
+    fn bring(&self, path: &str, name: Option<&str>) -> Result<Arc<Formula>, IncludeFault> {
+        if self.trail.len() > DEEPEST {
+            return Err(IncludeFault::Circular);
+        }
+        let folder = self.path.parent().unwrap_or(Path::new(""));
+        let target = plain(&folder.join(path));
+        let here = target == plain(self.path);
+        let sheet;
+        let blocks: &[Arc<Block>] = if here {
+            self.blocks
+        } else {
+            sheet = self.files.sheet(&target).ok_or(IncludeFault::NoFile)?;
+            &sheet.blocks
+        };
+        let wanted = name.map(fold);
+        let block = blocks
+            .iter()
+            .filter(|block| block.kind == BlockKind::Formula)
+            .find(|block| wanted.as_ref().is_none_or(|wanted| fold(block.name()) == *wanted))
+            .ok_or(IncludeFault::NoFormula)?;
+        let step = (target.clone(), fold(block.name()));
+        if self.trail.contains(&step) {
+            return Err(IncludeFault::Circular);
+        }
+        let around = if here { self.around.clone() } else { Around::of(&target, blocks, self.files) };
+        let mut trail = self.trail.clone();
+        trail.push(step);
+        let inner =
+            Sight { path: &target, around: &around, blocks, files: self.files, trail, asked: RefCell::default() };
+        Ok(Arc::new(resolve(block, &inner).formula))
+    }
+}
+
+impl Known for Sight<'_> {
+    fn find(&self, name: &str) -> Found {
+        let found = self.look_up(name);
+        let told = match &found {
+            Found::Known(material) => Some(Arc::clone(material)),
+            Found::Unknown(_) => None,
+        };
+        self.asked.borrow_mut().names.push((name.to_owned(), told));
+        found
+    }
+
+    fn include(&self, path: &str, formula: Option<&str>) -> Result<Arc<Formula>, IncludeFault> {
+        let told = self.bring(path, formula);
+        self.asked.borrow_mut().includes.push((path.to_owned(), formula.map(str::to_owned), told.clone()));
+        told
+    }
+
+    fn settings(&self) -> &Settings {
+        &self.around.settings
+    }
+}

@@ -1,0 +1,127 @@
+//! An open text as a list of blocks, each reviewed once for as long as neither it nor what it asked for changes.
+
+use crate::around::{Around, Asked, Files, Sight};
+use crate::page::{Leaf, Page};
+use notation::{Block, BlockKind, Date, Edits, Encoding, LineIndex, Place, Span, read_block, split_blocks};
+use rules::{Reviewed, review};
+use std::path::{Path, PathBuf};
+use std::sync::Arc;
+
+/// A block in its place.
+struct Slot {
+    block: Arc<Block>,
+    index: Arc<LineIndex>,
+    reviewed: Option<(Arc<Reviewed>, Asked)>,
+}
+
+pub(crate) struct OpenFile {
+    path: PathBuf,
+    slots: Vec<Slot>,
+    around: Option<Around>,
+    /// Whether what the file sees may have changed since the last page.
+    stale: bool,
+    page: Option<Arc<Page>>,
+}
+
+impl OpenFile {
+    pub(crate) fn new(path: &Path, text: &str) -> OpenFile {
+        OpenFile { path: path.to_owned(), slots: slots(text), around: None, stale: true, page: None }
+    }
+
+    pub(crate) fn text(&self) -> String {
+        self.slots.iter().map(|slot| &*slot.block.text).collect()
+    }
+
+    pub(crate) fn look_again(&mut self) {
+        self.stale = true;
+        self.page = None;
+    }
+
+    pub(crate) fn edit(&mut self, from: Place, to: Place, encoding: Encoding, text: &str) {
+        self.page = None;
+        let (first, start) = self.find(from, encoding);
+        let (last, end) = self.find(to.max(from), encoding);
+        // A block ends where the next begins: an edit at a border can join the two, so the neighbours are read again.
+        let low = first.saturating_sub(1);
+        let high = (last + 2).min(self.slots.len());
+        let offset = |upto: usize| -> u32 {
+            self.slots.iter().take(upto).skip(low).map(|slot| slot.block.text.len() as u32).sum()
+        };
+        let (start, end) = (offset(first) + start, offset(last) + end);
+        let joined: String = self.slots.iter().take(high).skip(low).map(|slot| &*slot.block.text).collect();
+        let joined = Edits::one(Span::new(start, end.max(start)), text).apply(&joined);
+        let mut fresh = slots(&joined);
+        let old: Vec<Slot> = self.slots.splice(low..high, std::iter::empty()).collect();
+        let mut kept = old.into_iter();
+        for slot in &mut fresh {
+            // A neighbour that came out the same keeps what was found in it.
+            if let Some(same) = kept.find(|other| other.block.text == slot.block.text && other.block.kind == slot.block.kind) {
+                *slot = same;
+            } else {
+                kept = Vec::new().into_iter();
+            }
+        }
+        let _ = self.slots.splice(low..low, fresh);
+        // What the file sees depends on its own ingredients and workshop lines.
+        self.stale = true;
+    }
+
+    /// The block of a place, and the byte within it.
+    fn find(&self, place: Place, encoding: Encoding) -> (usize, u32) {
+        let mut line = 0;
+        for (at, slot) in self.slots.iter().enumerate() {
+            let lines = slot.index.lines() - 1;
+            let last = at + 1 == self.slots.len();
+            if place.line < line + lines || last {
+                let local = Place { line: place.line.saturating_sub(line), column: place.column };
+                return (at, slot.index.offset(&slot.block.text, local, encoding));
+            }
+            line += lines;
+        }
+        (0, 0)
+    }
+
+    pub(crate) fn page(&mut self, files: &Files, law_day: Date) -> Arc<Page> {
+        if let Some(page) = self.page.as_ref().filter(|_| !self.stale) {
+            return Arc::clone(page);
+        }
+        let blocks: Vec<Arc<Block>> = self.slots.iter().map(|slot| Arc::clone(&slot.block)).collect();
+        let around = Around::of(&self.path, &blocks, files);
+        let changed = self.around.as_ref() != Some(&around);
+        for slot in &mut self.slots {
+            let sight = Sight::new(&self.path, &around, &blocks, files, slot.block.name());
+            let includes = slot.block.facts(notation::Word::Include).next().is_some();
+            let keep = match &slot.reviewed {
+                Some((_, asked)) => {
+                    let asks = slot.block.kind == BlockKind::Formula;
+                    !asks || ((!changed && !includes) || sight.answers_alike(asked))
+                }
+                None => false,
+            };
+            if !keep {
+                let reviewed = review(&slot.block, &sight, law_day);
+                slot.reviewed = Some((Arc::new(reviewed), sight.asked()));
+            }
+        }
+        self.around = Some(around);
+        self.stale = false;
+        let leaves = self.slots.iter().filter_map(|slot| {
+            let (reviewed, _) = slot.reviewed.as_ref()?;
+            Some(Leaf::new(Arc::clone(reviewed), Arc::clone(&slot.index)))
+        });
+        let page = Arc::new(Page::new(leaves.collect()));
+        self.page = Some(Arc::clone(&page));
+        page
+    }
+}
+
+fn slots(text: &str) -> Vec<Slot> {
+    split_blocks(text)
+        .into_iter()
+        .map(|span| {
+            let block = Arc::new(read_block(span.of(text)));
+            let index = Arc::new(LineIndex::new(&block.text));
+            Slot { block, index, reviewed: None }
+        })
+        .collect()
+}

@@ -1,0 +1,131 @@
+//! Every rule's page: its sections, and its examples run as tests.
+
+use crate::{findings, page_on, LAW_DAY};
+use desk::{RULES, Rule, Safety};
+
+const SECTIONS: [&str; 4] = ["## Why", "## Fires", "## Quiet", "## Fix"];
+
+/// The fenced formulas of a section.
+fn examples(page: &str, section: &str) -> Vec<String> {
+    let mut inside = false;
+    let mut fence: Option<String> = None;
+    let mut found = Vec::new();
+    for line in page.lines() {
+        if let Some(text) = &mut fence {
+            if line == "```" {
+                found.extend(fence.take());
+            } else {
+                text.push_str(line);
+                text.push('\n');
+            }
+        } else if line.starts_with("## ") {
+            inside = line == section;
+        } else if inside && line == "```formula" {
+            fence = Some(String::new());
+        }
+    }
+    found
+}
+
+fn name_of(rule: &Rule) -> &'static str {
+    rule.name
+}
+
+fn told(text: &str) -> String {
+    let lines: Vec<String> = findings(text)
+        .iter()
+        .map(|f| format!("  {} {}: {} [{}]", f.rule, f.level.word(), f.message, f.help.clone().unwrap_or_default()))
+        .collect();
+    lines.join("\n")
+}
+
+#[test]
+fn sections_stand_in_order() {
+    for rule in RULES {
+        let page = rule.page();
+        let places: Vec<usize> = SECTIONS
+            .iter()
+            .map(|section| page.find(&format!("\n{section}\n")).unwrap_or_else(|| panic!("{}: no {section}", rule.name)))
+            .collect();
+        assert!(places.is_sorted(), "{}: sections out of order", rule.name);
+        assert!(rule.summary().ends_with('.'), "{}: the first line is a sentence", rule.name);
+    }
+}
+
+#[test]
+fn names_are_unique_and_kebab_case() {
+    let mut names: Vec<&str> = RULES.iter().map(|rule| name_of(rule)).collect();
+    for name in &names {
+        assert!(name.chars().all(|c| c.is_ascii_lowercase() || c.is_ascii_digit() || c == '-'), "{name}");
+    }
+    names.sort_unstable();
+    let before = names.len();
+    names.dedup();
+    assert_eq!(names.len(), before);
+}
+
+#[test]
+fn fires_exactly_once() {
+    let mut wrong = Vec::new();
+    for rule in RULES {
+        let examples = examples(&rule.page(), "## Fires");
+        if examples.is_empty() {
+            wrong.push(format!("{}: no example", rule.name));
+        }
+        for text in examples {
+            let count = findings(&text).iter().filter(|finding| finding.rule == rule.name).count();
+            if count != 1 {
+                wrong.push(format!("{}: fires {count} times on\n{text}found:\n{}", rule.name, told(&text)));
+            }
+        }
+    }
+    assert!(wrong.is_empty(), "{}", wrong.join("\n\n"));
+}
+
+#[test]
+fn stays_quiet() {
+    let mut wrong = Vec::new();
+    for rule in RULES {
+        let examples = examples(&rule.page(), "## Quiet");
+        if examples.is_empty() {
+            wrong.push(format!("{}: no quiet example", rule.name));
+        }
+        for text in examples {
+            if !findings(&text).is_empty() {
+                wrong.push(format!("{}: not quiet on\n{text}found:\n{}", rule.name, told(&text)));
+            }
+        }
+    }
+    assert!(wrong.is_empty(), "{}", wrong.join("\n\n"));
+}
+
+#[test]
+fn fixes_settle_in_one_go() {
+    let mut wrong = Vec::new();
+    for rule in RULES {
+        let mut offered = 0;
+        for text in examples(&rule.page(), "## Fires") {
+            let page = page_on(&text, LAW_DAY);
+            for finding in page.findings().iter().filter(|finding| finding.rule == rule.name) {
+                for fix in &finding.fixes {
+                    offered += 1;
+                    let after = fix.edits.apply(&text);
+                    let left = findings(&after);
+                    let again = left.iter().any(|f| f.rule == rule.name);
+                    let slips = |text: &str| notation::read(text).blocks.iter().map(|b| b.slips.len()).sum::<usize>();
+                    if again || slips(&after) > slips(&text) {
+                        wrong.push(format!("{}: `{}` does not settle\n{after}", rule.name, fix.title));
+                    }
+                    if fix.safety == Safety::Safe && after == text {
+                        wrong.push(format!("{}: `{}` changes nothing", rule.name, fix.title));
+                    }
+                }
+            }
+        }
+        let declared = format!("{:?}", rule.fixes);
+        if declared == "None" && offered > 0 || declared == "Always" && offered == 0 {
+            wrong.push(format!("{}: declares {declared} and offers {offered} fixes", rule.name));
+        }
+    }
+    assert!(wrong.is_empty(), "{}", wrong.join("\n\n"));
+}
