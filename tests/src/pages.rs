@@ -129,3 +129,9 @@ fn fixes_settle_in_one_go() {
     }
     assert!(wrong.is_empty(), "{}", wrong.join("\n\n"));
 }
+
+#[test]
+fn the_table_of_rules_is_current() {
+    let committed = include_str!("../../crates/rules/RULES.md");
+    assert!(committed == rules::table(), "run `cargo xtask pages`");
+}

@@ -1,12 +1,15 @@
 //! The ingredients that the tool brings along, and how a name is looked up.
 
 mod files;
+#[rustfmt::skip]
+mod index;
 mod read;
 
 use crate::material::Material;
 use notation::{Block, BlockKind, fold, read_block, split_blocks};
 pub(crate) use read::{canonical_function, condition_words};
-use std::collections::HashMap;
+use index::{BLOCKS, NAMES};
+use std::fmt::Write;
 use std::sync::{Arc, OnceLock};
 
 /// What a name was found to be.
@@ -18,24 +21,11 @@ pub enum Found {
     Unknown(Vec<String>),
 }
 
-/// Ingredient blocks that can be found by any of their names.
-#[derive(Debug, Default)]
-pub struct Catalogue {
-    blocks: Vec<Entry>,
-    /// Folded name → blocks with that name, in order of reading.
-    names: HashMap<String, Vec<usize>>,
-}
-
+/// The ingredients that the tool brings along. Which block has which names stands in a committed table, so that
+/// nothing is read before it is asked for; the table is made from the files by [`Catalogue::index_source`].
 #[derive(Debug)]
-struct Entry {
-    text: &'static str,
-    material: OnceLock<Arc<Material>>,
-}
-
-impl Entry {
-    fn material(&self) -> &Arc<Material> {
-        self.material.get_or_init(|| Arc::new(read::material(&read_block(self.text), false)))
-    }
+pub struct Catalogue {
+    materials: Box<[OnceLock<Arc<Material>>]>,
 }
 
 /// The material that a maker's own block describes.
@@ -50,7 +40,7 @@ impl Catalogue {
     /// The built-in catalogue.
     pub fn built_in() -> &'static Catalogue {
         static BUILT_IN: OnceLock<Catalogue> = OnceLock::new();
-        BUILT_IN.get_or_init(|| Catalogue::of_files(files::FILES.iter().map(|(_, text)| *text)))
+        BUILT_IN.get_or_init(|| Catalogue { materials: BLOCKS.iter().map(|_| OnceLock::new()).collect() })
     }
 
     /// The files of the built-in catalogue: name and text.
@@ -58,34 +48,31 @@ impl Catalogue {
         files::FILES
     }
 
-    fn of_files(files: impl Iterator<Item = &'static str>) -> Catalogue {
-        let mut catalogue = Catalogue::default();
-        for file in files {
-            for span in split_blocks(file) {
-                let text = span.of(file);
-                let names = names_of(text);
-                if names.is_empty() {
-                    continue;
-                }
-                let at = catalogue.blocks.len();
-                catalogue.blocks.push(Entry { text, material: OnceLock::new() });
-                for name in names {
-                    let places = catalogue.names.entry(name).or_default();
-                    if !places.contains(&at) {
-                        places.push(at);
-                    }
-                }
-            }
-        }
-        catalogue
+    /// The table of names, as Rust source made afresh from the files.
+    pub fn index_source() -> String {
+        index_source(files::FILES)
+    }
+
+    fn material(&self, at: usize) -> Option<&Arc<Material>> {
+        let (file, start, end) = BLOCKS.get(at)?;
+        let (_, text) = files::FILES.get(usize::from(*file))?;
+        let block = text.get(*start as usize..*end as usize)?;
+        self.materials.get(at).map(|slot| slot.get_or_init(|| Arc::new(read::material(&read_block(block), false))))
+    }
+
+    /// The blocks with a folded name, in the order of the files.
+    fn places(folded: &str) -> impl Iterator<Item = usize> {
+        let from = NAMES.partition_point(|(name, _)| *name < folded);
+        NAMES.iter().skip(from).take_while(move |(name, _)| *name == folded).map(|(_, at)| usize::from(*at))
     }
 
     /// Looks a name up, without case. A block's own name goes before another block's INCI or other name.
     pub fn get(&self, name: &str) -> Option<Arc<Material>> {
         let folded = fold(name);
-        let places = self.names.get(&folded).or_else(|| self.names.get(&*folded.replace(" and ", " (and) ")))?;
-        let materials = places.iter().filter_map(|at| self.blocks.get(*at)).map(Entry::material);
-        let mut materials: Vec<&Arc<Material>> = materials.collect();
+        let mut materials: Vec<&Arc<Material>> = Self::places(&folded).filter_map(|at| self.material(at)).collect();
+        if materials.is_empty() && folded.contains(" and ") {
+            return self.get(&folded.replace(" and ", " (and) "));
+        }
         materials.sort_by_key(|material| fold(&material.name) != folded);
         match materials.as_slice() {
             [] => None,
@@ -110,18 +97,17 @@ impl Catalogue {
             _ => 3,
         };
         let plain = without_accents(&folded);
-        let mut near: Vec<(usize, &String)> = self
-            .names
-            .keys()
-            .filter_map(|name| {
+        let mut near: Vec<(usize, &str)> = NAMES
+            .iter()
+            .filter_map(|(name, _)| {
                 if plain != folded && *name == plain {
-                    return Some((0, name));
+                    return Some((0, *name));
                 }
                 if name.len().abs_diff(folded.len()) > allowed {
                     return None;
                 }
                 let distance = strsim::osa_distance(name, &folded);
-                (distance <= allowed).then_some((distance, name))
+                (distance <= allowed).then_some((distance, *name))
             })
             .collect();
         near.sort();
@@ -138,8 +124,9 @@ impl Catalogue {
 
     /// The spelling of a folded name as its block writes it.
     fn written(&self, folded: &str) -> String {
-        let material = self.names.get(folded).and_then(|places| places.first()).and_then(|at| self.blocks.get(*at));
-        let Some(material) = material.map(Entry::material) else { return folded.to_owned() };
+        let Some(material) = Self::places(folded).next().and_then(|at| self.material(at)) else {
+            return folded.to_owned();
+        };
         std::iter::once(&material.name)
             .chain(&material.inci)
             .chain(&material.also)
@@ -150,12 +137,11 @@ impl Catalogue {
 
     /// Every material, in the order of the files.
     pub fn all(&self) -> impl Iterator<Item = &Arc<Material>> {
-        self.blocks.iter().map(Entry::material)
+        (0..BLOCKS.len()).filter_map(|at| self.material(at))
     }
 }
 
 fn without_accents(text: &str) -> String {
-    use std::fmt::Write;
     let mut out = String::new();
     for c in text.chars() {
         // The accents of the languages that makers' recipes come in.
@@ -181,23 +167,36 @@ fn without_accents(text: &str) -> String {
     out
 }
 
-/// The folded names of a block, found without reading the rest of it.
-fn names_of(text: &str) -> Vec<String> {
-    let mut lines = text.lines();
-    let Some(name) = lines.next().and_then(|line| line.strip_prefix("ingredient ")) else { return Vec::new() };
-    let mut names = vec![fold(name)];
-    for line in lines {
-        if let Some(inci) = line.strip_prefix("INCI ") {
-            names.push(fold(inci));
-        } else if line.starts_with("also ") {
-            let block = read_block(&format!("{}ingredient x\n{line}\n", ""));
-            for (_, fact) in block.facts(notation::Word::Also) {
-                let list = notation::list_names(&block.text, fact.rest);
-                names.extend(list.into_iter().map(|span| fold(block.at(span).trim_matches('"'))));
+/// The table of names: a line for each block, then a line for each of its folded names, sorted.
+fn index_source(files: &[(&str, &str)]) -> String {
+    let mut blocks = String::new();
+    let mut names: Vec<(String, usize)> = Vec::new();
+    let mut count = 0;
+    for (number, (_, text)) in files.iter().enumerate() {
+        for span in split_blocks(text) {
+            let block = read_block(span.of(text));
+            if block.kind != BlockKind::Ingredient {
+                continue;
             }
+            let _ = writeln!(blocks, "    ({number}, {}, {}),", span.start, span.end);
+            names.extend(read::material(&block, false).names().map(|name| (name, count)));
+            count += 1;
         }
     }
-    names
+    names.sort();
+    names.dedup();
+    let mut out = String::from(
+        "//! Made by `cargo xtask pages` from the catalogue's files; a test keeps it true. Do not edit.\n\n\
+         /// File, first byte and end of each block.\n\
+         pub(super) const BLOCKS: &[(u8, u32, u32)] = &[\n",
+    );
+    out.push_str(&blocks);
+    out.push_str("];\n\n/// Folded names in order, each with the number of its block.\npub(super) const NAMES: &[(&str, u16)] = &[\n");
+    for (name, at) in names {
+        let _ = writeln!(out, "    ({name:?}, {at}),");
+    }
+    out.push_str("];\n");
+    out
 }
 
 /// Whether a block describes an ingredient.

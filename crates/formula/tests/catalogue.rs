@@ -182,3 +182,9 @@ fn a_source_is_never_empty() {
         material.usage.iter().for_each(|figure| check(material, &figure.source));
     }
 }
+
+#[test]
+fn the_table_of_names_is_current() {
+    let committed = include_str!("../src/catalogue/index.rs");
+    assert!(committed == Catalogue::index_source(), "run `cargo xtask pages`");
+}

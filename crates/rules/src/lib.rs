@@ -20,3 +20,20 @@ pub use engine::{Reviewed, review, rule};
 pub use finding::{Finding, Fix, Level, Related, Safety};
 pub use findings::{Adding, Findings};
 pub use rules::ALL;
+
+/// The table of all rules, as Markdown: what `RULES.md` holds.
+pub fn table() -> String {
+    let mut out = String::from(
+        "# The rules\n\nMade by `cargo xtask pages` from the pages in the rules' own files; a test keeps it true.\n\
+         `levigate explain RULE` shows a rule's page.\n",
+    );
+    let mut group = None;
+    for rule in ALL.iter().copied() {
+        if group != Some(rule.group) {
+            group = Some(rule.group);
+            out.push_str(&format!("\n## {}\n\n| rule | finds | level |\n| --- | --- | --- |\n", rule.group.title()));
+        }
+        out.push_str(&format!("| `{}` | {} | {} |\n", rule.name, rule.summary(), rule.level.word()));
+    }
+    out
+}
