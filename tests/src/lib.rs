@@ -45,4 +45,6 @@ pub fn told_on(text: &str, day: &str) -> Vec<String> {
 }
 
 #[cfg(test)]
+mod corpus;
+#[cfg(test)]
 mod pages;

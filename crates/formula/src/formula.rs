@@ -225,6 +225,8 @@ pub struct Item {
     pub strength_in: Option<String>,
     /// Functions said on the line, then those of the material.
     pub functions: Vec<String>,
+    /// Functions said on the line.
+    pub declared: Vec<String>,
     /// Grades said on the line.
     pub grades: Vec<String>,
     /// The end point of an adjuster.

@@ -145,7 +145,7 @@ fn family_breach(
         return None;
     }
     let ph = formula.header.ph.as_ref().and_then(|(window, _)| window.high.as_ref().or(window.low.as_ref()));
-    let used = Use { functions: &counted.functions, share: &counted.amount.high, ph };
+    let roles = roles(formula, &counted);
     let ranged = counted.items.iter().filter_map(|at| formula.items.get(*at)).any(|item| {
         item.is_range || item.conversion.is_some()
     });
@@ -159,14 +159,18 @@ fn family_breach(
     let mut kept = false;
     let mut settled_by = None;
     for (product, word) in readings(&formula.header.product, family) {
-        match applying(family, &product, used) {
-            Some(limit) if broken(limit) => {
-                if worst.is_none_or(|known| ceiling(limit) < ceiling(known)) {
-                    worst = Some(limit);
-                    settled_by = word;
+        for functions in &roles {
+            let used = Use { functions, share: &counted.amount.high, ph };
+            match applying(family, &product, used) {
+                Some(limit) if broken(limit) => {
+                    if worst.is_none_or(|known| ceiling(limit) < ceiling(known)) {
+                        worst = Some(limit);
+                        let role = (roles.len() > 1).then(|| functions.join(", "));
+                        settled_by = word.clone().or(role);
+                    }
                 }
+                _ => kept = true,
             }
-            _ => kept = true,
         }
     }
     let limit = worst?;
@@ -188,6 +192,34 @@ fn family_breach(
         settled_by: if kept { settled_by } else { None },
         standing,
     })
+}
+
+/// The roles that the substance can have here: those said on its lines, else those of the materials that bring it.
+/// Something that can be a preservative and something else besides, in a formula that has another preservative, is the
+/// something else; in one that has none, it can be either.
+fn roles(formula: &Formula, counted: &Counted) -> Vec<Vec<String>> {
+    let mut all: Vec<String> = Vec::new();
+    let mut declared = false;
+    for item in counted.items.iter().filter_map(|at| formula.items.get(*at)) {
+        let own = if item.declared.is_empty() { &item.functions } else { &item.declared };
+        declared |= !item.declared.is_empty();
+        all.extend(own.iter().cloned());
+        if item.premix.is_some() {
+            all.extend(counted.functions.iter().cloned());
+        }
+    }
+    all.sort();
+    all.dedup();
+    let (preserving, others): (Vec<String>, Vec<String>) =
+        all.iter().cloned().partition(|function| fold(function).starts_with("preservative"));
+    let preserves = preserving.iter().any(|function| fold(function) == "preservative");
+    if declared || !preserves || others.is_empty() {
+        return vec![all];
+    }
+    let another = formula.substances.iter().flat_map(|substance| &substance.via).any(|via| {
+        !counted.items.contains(&via.item) && via.functions.iter().any(|function| fold(function) == "preservative")
+    });
+    if another { vec![others] } else { vec![preserving, others] }
 }
 
 fn ceiling(limit: &Limit) -> Exact {

@@ -206,6 +206,7 @@ fn item(block: &Block, line: &DraftItem, header: &Header, known: &dyn Known) -> 
         iu_per_gram: None,
         strength_in: None,
         functions: Vec::new(),
+        declared: Vec::new(),
         grades: Vec::new(),
         to_ph: None,
         carried_in: Vec::new(),
@@ -271,6 +272,7 @@ fn qualifier(block: &Block, item: &mut Item, clause: &Clause) {
             let word = fold(block.at(clause.span));
             if FUNCTIONS.iter().any(|known| fold(known) == word) {
                 item.functions.push(canonical_function(&word));
+                item.declared.push(canonical_function(&word));
             } else if GRADES.iter().any(|known| *known == word) {
                 item.grades.push(word);
             }
