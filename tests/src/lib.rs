@@ -47,4 +47,6 @@ pub fn told_on(text: &str, day: &str) -> Vec<String> {
 #[cfg(test)]
 mod corpus;
 #[cfg(test)]
+mod edits;
+#[cfg(test)]
 mod pages;
