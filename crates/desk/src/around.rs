@@ -20,7 +20,7 @@ const DEEPEST: usize = 16;
 pub(crate) struct Files {
     shelf: Arc<dyn Shelf>,
     read: RefCell<BTreeMap<PathBuf, Option<Arc<Sheet>>>>,
-    laid: BTreeMap<PathBuf, Option<Arc<Sheet>>>,
+    laid: BTreeMap<PathBuf, Arc<Sheet>>,
 }
 
 impl Files {
@@ -33,18 +33,14 @@ impl Files {
         self.laid.clear();
     }
 
-    /// An open text stands before the file on the shelf. It is read only when somebody asks for it.
-    pub(crate) fn lay(&mut self, path: &Path, text: Option<&str>) {
+    /// An open text stands before the file on the shelf.
+    pub(crate) fn lay(&mut self, path: &Path, sheet: Option<Sheet>) {
         let path = plain(path);
         self.read.borrow_mut().remove(&path);
-        match text {
-            Some(text) => {
-                let _ = self.laid.insert(path, Some(Arc::new(read(text))));
-            }
-            None => {
-                let _ = self.laid.remove(&path);
-            }
-        }
+        let _ = match sheet {
+            Some(sheet) => self.laid.insert(path, Arc::new(sheet)),
+            None => self.laid.remove(&path),
+        };
     }
 
     /// Whether another file may have read this one.
@@ -56,7 +52,7 @@ impl Files {
     fn sheet(&self, path: &Path) -> Option<Arc<Sheet>> {
         let path = plain(path);
         if let Some(laid) = self.laid.get(&path) {
-            return laid.clone();
+            return Some(Arc::clone(laid));
         }
         if let Some(known) = self.read.borrow().get(&path) {
             return known.clone();

@@ -2,7 +2,7 @@
 
 use crate::around::{Around, Asked, Files, Sight};
 use crate::page::{Leaf, Page};
-use notation::{Block, BlockKind, Date, Edits, Encoding, LineIndex, Place, Span, read_block, split_blocks};
+use notation::{Block, BlockKind, Date, Edits, Encoding, LineIndex, Place, Sheet, Span, read_block, split_blocks};
 use rules::{Reviewed, review};
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
@@ -28,8 +28,12 @@ impl OpenFile {
         OpenFile { path: path.to_owned(), slots: slots(text), around: None, stale: true, page: None }
     }
 
-    pub(crate) fn text(&self) -> String {
-        self.slots.iter().map(|slot| &*slot.block.text).collect()
+    pub(crate) fn sheet(&self) -> Sheet {
+        Sheet { blocks: self.blocks() }
+    }
+
+    fn blocks(&self) -> Vec<Arc<Block>> {
+        self.slots.iter().map(|slot| Arc::clone(&slot.block)).collect()
     }
 
     pub(crate) fn look_again(&mut self) {
@@ -85,7 +89,7 @@ impl OpenFile {
         if let Some(page) = self.page.as_ref().filter(|_| !self.stale) {
             return Arc::clone(page);
         }
-        let blocks: Vec<Arc<Block>> = self.slots.iter().map(|slot| Arc::clone(&slot.block)).collect();
+        let blocks = self.blocks();
         let around = Around::of(&self.path, &blocks, files);
         let changed = self.around.as_ref() != Some(&around);
         for slot in &mut self.slots {
