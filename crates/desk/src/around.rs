@@ -43,12 +43,6 @@ impl Files {
         };
     }
 
-    /// Whether another file may have read this one.
-    pub(crate) fn is_read(&self, path: &Path) -> bool {
-        let path = plain(path);
-        self.laid.len() > 1 || path.file_name().is_some_and(|name| name == WORKSHOP) || self.read.borrow().contains_key(&path)
-    }
-
     fn sheet(&self, path: &Path) -> Option<Arc<Sheet>> {
         let path = plain(path);
         if let Some(laid) = self.laid.get(&path) {

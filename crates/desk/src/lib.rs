@@ -53,10 +53,8 @@ impl Desk {
     pub fn edit(&mut self, path: &Path, from: Place, to: Place, encoding: Encoding, text: &str) {
         let Some(open) = self.open.get_mut(path) else { return };
         open.edit(from, to, encoding, text);
-        if self.files.is_read(path) {
-            self.files.lay(path, Some(open.sheet()));
-            self.look_again(path);
-        }
+        self.files.lay(path, Some(open.sheet()));
+        self.look_again(path);
     }
 
     /// Takes a text off the desk.
