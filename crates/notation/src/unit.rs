@@ -206,7 +206,6 @@ const SPELLINGS: &[(&str, Unit)] = &[
     ("ppm", Unit::Ppm),
     ("part", Unit::Parts),
     ("parts", Unit::Parts),
-    ("pt", Unit::Parts),
     ("µg", Unit::Microgram),
     ("μg", Unit::Microgram),
     ("ug", Unit::Microgram),
