@@ -182,7 +182,7 @@ impl<'a> Sight<'a> {
     pub(crate) fn answers_alike(&self, asked: &Asked) -> bool {
         let alike = |name: &str| match self.look_up(name) {
             Found::Known(material) => Some(material),
-            Found::Unknown(_) => None,
+            Found::Unknown => None,
         };
         asked.settings == self.around.settings
             && asked.names.iter().all(|(name, told)| alike(name) == *told)
@@ -195,13 +195,7 @@ impl<'a> Sight<'a> {
         }
         match Catalogue::built_in().get(name) {
             Some(material) => Found::Known(material),
-            None => {
-                let mut near = Vec::new();
-                let own = nearest(name, self.around.own.values().map(|material| material.name.as_str()), 2);
-                near.extend(own.map(str::to_owned));
-                near.extend(Catalogue::built_in().near(name, 3));
-                Found::Unknown(near)
-            }
+            None => Found::Unknown,
         }
     }
 
@@ -243,10 +237,21 @@ impl Known for Sight<'_> {
         let found = self.look_up(name);
         let told = match &found {
             Found::Known(material) => Some(Arc::clone(material)),
-            Found::Unknown(_) => None,
+            Found::Unknown => None,
         };
         self.asked.borrow_mut().names.push((name.to_owned(), told));
         found
+    }
+
+    fn near(&self, name: &str) -> Vec<String> {
+        // The table's order of names does not say which of the maker's own comes first: the alphabet does.
+        let mut own: Vec<&str> = self.around.own.values().map(|material| material.name.as_str()).collect();
+        own.sort_unstable();
+        own.dedup();
+        let mut near: Vec<String> = nearest(name, own, 2).map(str::to_owned).into_iter().collect();
+        near.extend(Catalogue::built_in().near(name, 3));
+        near.dedup();
+        near
     }
 
     fn include(&self, path: &str, formula: Option<&str>) -> Result<Arc<Formula>, IncludeFault> {

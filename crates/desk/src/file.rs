@@ -2,7 +2,7 @@
 
 use crate::around::{Around, Asked, Files, Sight};
 use crate::page::{Leaf, Page};
-use notation::{Block, BlockKind, Date, Edits, Encoding, LineIndex, Place, Sheet, Span, read_block, split_blocks};
+use notation::{Block, BlockKind, Date, Edits, Encoding, LineIndex, Place, Sheet, Span, Word, read_block, split_blocks};
 use rules::{Reviewed, review};
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
@@ -11,6 +11,10 @@ use std::sync::Arc;
 struct Slot {
     block: Arc<Block>,
     index: Arc<LineIndex>,
+    /// Whether what is found depends on what it asks for: only formulas ask.
+    asks: bool,
+    /// Whether it includes other formulas, which may change without this file.
+    includes: bool,
     reviewed: Option<(Arc<Reviewed>, Asked)>,
 }
 
@@ -93,19 +97,16 @@ impl OpenFile {
         let around = Around::of(&self.path, &blocks, files);
         let changed = self.around.as_ref() != Some(&around);
         for slot in &mut self.slots {
-            let sight = Sight::new(&self.path, &around, &blocks, files, slot.block.name());
-            let includes = slot.block.facts(notation::Word::Include).next().is_some();
-            let keep = match &slot.reviewed {
-                Some((_, asked)) => {
-                    let asks = slot.block.kind == BlockKind::Formula;
-                    !asks || ((!changed && !includes) || sight.answers_alike(asked))
-                }
-                None => false,
-            };
-            if !keep {
-                let reviewed = review(&slot.block, &sight, law_day);
-                slot.reviewed = Some((Arc::new(reviewed), sight.asked()));
+            let untouched = !slot.asks || (!changed && !slot.includes);
+            if slot.reviewed.is_some() && untouched {
+                continue;
             }
+            let sight = Sight::new(&self.path, &around, &blocks, files, slot.block.name());
+            if slot.reviewed.as_ref().is_some_and(|(_, asked)| sight.answers_alike(asked)) {
+                continue;
+            }
+            let reviewed = review(&slot.block, &sight, law_day);
+            slot.reviewed = Some((Arc::new(reviewed), sight.asked()));
         }
         self.around = Some(around);
         self.stale = false;
@@ -125,7 +126,9 @@ fn slots(text: &str) -> Vec<Slot> {
         .map(|span| {
             let block = Arc::new(read_block(span.of(text)));
             let index = Arc::new(LineIndex::new(&block.text));
-            Slot { block, index, reviewed: None }
+            let asks = block.kind == BlockKind::Formula;
+            let includes = asks && block.facts(Word::Include).next().is_some();
+            Slot { block, index, asks, includes, reviewed: None }
         })
         .collect()
 }

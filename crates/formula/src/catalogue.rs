@@ -17,8 +17,8 @@ use std::sync::{Arc, OnceLock};
 pub enum Found {
     /// An ingredient; its `ambiguous` list says whether the name must be asked.
     Known(Arc<Material>),
-    /// Not found; names that are near it, the nearest first.
-    Unknown(Vec<String>),
+    /// Not found.
+    Unknown,
 }
 
 /// The ingredients that the tool brings along. Which block has which names stands in a committed table, so that
