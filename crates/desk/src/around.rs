@@ -141,10 +141,10 @@ impl Around {
             // The names that the maker's block says are theirs; those of the catalogue's block lead to theirs too,
             // unless another block says them.
             for name in own.names() {
-                self.own.insert(name, Arc::clone(&material));
+                let _ = self.own.insert(name.to_owned(), Arc::clone(&material));
             }
             for name in material.names() {
-                self.own.entry(name).or_insert_with(|| Arc::clone(&material));
+                let _ = self.own.entry(name.to_owned()).or_insert_with(|| Arc::clone(&material));
             }
         }
     }

@@ -179,7 +179,7 @@ fn index_source(files: &[(&str, &str)]) -> String {
                 continue;
             }
             let _ = writeln!(blocks, "    ({number}, {}, {}),", span.start, span.end);
-            names.extend(read::material(&block, false).names().map(|name| (name, count)));
+            names.extend(read::material(&block, false).names().map(|name| (name.to_owned(), count)));
             count += 1;
         }
     }

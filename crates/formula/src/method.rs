@@ -179,7 +179,7 @@ const COMMON: &[&str] = &[
 fn names_item(folded: &str, words: &[&str], item: &Item, renamed: &[(String, Option<String>)]) -> bool {
     let mut names = vec![fold(&item.name)];
     if let Some(material) = &item.material {
-        names.extend(material.names());
+        names.extend(material.names().map(str::to_owned));
     }
     // A step about what a variant replaced follows the variant.
     for (old, new) in renamed {

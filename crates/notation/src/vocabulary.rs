@@ -4,10 +4,16 @@ use unicode_normalization::UnicodeNormalization;
 
 /// A name as it is compared: NFC, without case, blanks folded to one space.
 pub fn fold(name: &str) -> String {
+    if name.is_ascii() {
+        let trimmed = name.trim_ascii();
+        let plain = !trimmed.bytes().any(|b| b.is_ascii_whitespace() && b != b' ') && !trimmed.contains("  ");
+        if plain {
+            return trimmed.to_ascii_lowercase();
+        }
+    }
     let mut out = String::with_capacity(name.len());
     let mut gap = false;
-    let ascii = name.is_ascii();
-    let mut push = |c: char| {
+    for c in name.nfc() {
         if c.is_whitespace() || crate::text::is_blank(c) {
             gap = true;
         } else {
@@ -17,11 +23,6 @@ pub fn fold(name: &str) -> String {
             gap = false;
             out.extend(c.to_lowercase());
         }
-    };
-    if ascii {
-        name.chars().for_each(&mut push);
-    } else {
-        name.nfc().for_each(&mut push);
     }
     out
 }

@@ -1,6 +1,7 @@
 //! Whole sessions, in this process: the same threads, door and actor as in the binary, on pipes.
 
 mod ending;
+mod findings;
 mod order;
 
 use crate::{Look, Setup, door};

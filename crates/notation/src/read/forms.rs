@@ -6,7 +6,7 @@
 use crate::line::{Base, Measure, Quantity, Range, RangeKind};
 use crate::text::Span;
 use crate::token::{Token, TokenKind};
-use crate::unit::{Measures, Unit, UnitAt, UnitWord, find_unit};
+use crate::unit::{Measures, Unit, UnitAt, known_unit};
 use chumsky::prelude::*;
 
 type In<'t> = &'t [Token];
@@ -209,11 +209,8 @@ fn unit(text: &str) -> impl Parser<'_, In<'_>, UnitAt, extra::Default> + Clone {
     .to(Unit::FluidOunce(None));
     let point = sign(text, ".").then_ignore(blank().rewind()).or_not();
     let single = kind(TokenKind::Word)
-        .filter(move |t: &Token| matches!(find_unit(t.span.of(text)), UnitWord::Known(_)))
-        .map(move |t: Token| match find_unit(t.span.of(text)) {
-            UnitWord::Known(unit) => unit,
-            _ => Unit::Gram,
-        })
+        .filter(move |t: &Token| known_unit(t.span.of(text)).is_some())
+        .map(move |t: Token| known_unit(t.span.of(text)).unwrap_or(Unit::Gram))
         // `2 oz. shea butter`
         .then_ignore(point);
     let whose = choice((
