@@ -5,7 +5,7 @@ use crate::exact::Exact;
 use crate::factor;
 use crate::formula::{Formula, Item, Phase};
 use crate::known::Known;
-use notation::{Block, PhaseKind, Span, TokenKind, Unit, UnitWord, find_unit, fold, lex};
+use notation::{Block, PhaseKind, Span, TokenKind, Unit, fold, known_unit, lex};
 
 /// A step.
 #[derive(Clone, PartialEq, Eq, Debug)]
@@ -238,7 +238,7 @@ fn temperature(text: &str) -> Option<Exact> {
     let mut found = None;
     for pair in tokens.windows(2) {
         let [number, unit] = pair else { continue };
-        let UnitWord::Known(unit @ (Unit::Celsius | Unit::Fahrenheit)) = find_unit(unit.span.of(text)) else { continue };
+        let Some(unit @ (Unit::Celsius | Unit::Fahrenheit)) = known_unit(unit.span.of(text)) else { continue };
         if number.kind == TokenKind::Number
             && let Some(value) = Exact::read(number.span.of(text))
         {

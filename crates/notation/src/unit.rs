@@ -290,7 +290,7 @@ const SPELLINGS: &[(&str, Unit)] = &[
 const SHORTEST_MISSPELT: usize = 3;
 
 /// The unit that a word is; none for words that are refused or only near one.
-pub(crate) fn known_unit(word: &str) -> Option<Unit> {
+pub fn known_unit(word: &str) -> Option<Unit> {
     match word {
         "T" | "t" | "c" | "gr" => return None,
         "C" => return Some(Unit::Celsius),
