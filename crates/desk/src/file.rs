@@ -58,17 +58,16 @@ impl OpenFile {
         let (start, end) = (offset(first) + start, offset(last) + end);
         let joined: String = self.slots.iter().take(high).skip(low).map(|slot| &*slot.block.text).collect();
         let joined = Edits::one(Span::new(start, end.max(start)), text).apply(&joined);
-        let mut fresh = slots(&joined);
-        let old: Vec<Slot> = self.slots.splice(low..high, std::iter::empty()).collect();
-        let mut kept = old.into_iter();
-        for slot in &mut fresh {
-            // A neighbour that came out the same keeps what was found in it.
-            if let Some(same) = kept.find(|other| other.block.text == slot.block.text && other.block.kind == slot.block.kind) {
-                *slot = same;
-            } else {
-                kept = Vec::new().into_iter();
-            }
-        }
+        let mut old: Vec<Slot> = self.slots.splice(low..high, std::iter::empty()).collect();
+        let fresh: Vec<Slot> = split_blocks(&joined)
+            .into_iter()
+            .map(|span| {
+                let text = span.of(&joined);
+                // A neighbour that came out the same keeps what was read and found in it.
+                let same = old.iter().position(|slot| &*slot.block.text == text);
+                same.map_or_else(|| slot(text), |at| old.swap_remove(at))
+            })
+            .collect();
         let _ = self.slots.splice(low..low, fresh);
         // What the file sees depends on its own ingredients and workshop lines.
         self.stale = true;
@@ -121,14 +120,13 @@ impl OpenFile {
 }
 
 fn slots(text: &str) -> Vec<Slot> {
-    split_blocks(text)
-        .into_iter()
-        .map(|span| {
-            let block = Arc::new(read_block(span.of(text)));
-            let index = Arc::new(LineIndex::new(&block.text));
-            let asks = block.kind == BlockKind::Formula;
-            let includes = asks && block.facts(Word::Include).next().is_some();
-            Slot { block, index, asks, includes, reviewed: None }
-        })
-        .collect()
+    split_blocks(text).into_iter().map(|span| slot(span.of(text))).collect()
+}
+
+fn slot(text: &str) -> Slot {
+    let block = Arc::new(read_block(text));
+    let index = Arc::new(LineIndex::new(&block.text));
+    let asks = block.kind == BlockKind::Formula;
+    let includes = asks && block.facts(Word::Include).next().is_some();
+    Slot { block, index, asks, includes, reviewed: None }
 }
