@@ -42,6 +42,8 @@ pub(crate) struct Reading<'a> {
     pub(crate) totals: Totals,
     /// Lines in drops, and whether the maker has weighed their own drops.
     pub(crate) drops: Vec<(usize, bool)>,
+    /// Phases that are named and are not there.
+    pub(crate) gaps: Vec<Gap>,
     /// The whole that parts are counted of, where a `to 100 parts` line says it.
     all_parts: Option<Exact>,
 }
@@ -66,7 +68,16 @@ impl<'a> Reading<'a> {
             }
             _ => None,
         });
-        Reading { block, header, settings, phases, totals: Totals::default(), drops: Vec::new(), all_parts }
+        Reading {
+            block,
+            header,
+            settings,
+            phases,
+            totals: Totals::default(),
+            drops: Vec::new(),
+            gaps: Vec::new(),
+            all_parts,
+        }
     }
 
     fn at(&self, span: Span) -> &str {
@@ -124,9 +135,16 @@ impl<'a> Reading<'a> {
 
     /// `to 100 mL`, where the product's density is said.
     fn grams_by_density(&self, measure: &Measure) -> Option<Interval> {
-        let factor = factor::millilitres(unit_of(measure), self.kitchen())?;
+        let factor = factor::millilitres(unit_of(measure), self.kitchen_of(unit_of(measure)))?;
         let density = self.header.density.as_ref()?;
         Interval::read(&self.block.text, &measure.range).map(|amount| amount.scaled(&(factor * density)))
+    }
+
+    /// In the UK spoons are metric, and a fluid ounce is the imperial one.
+    fn kitchen_of(&self, unit: Unit) -> Measures {
+        let british =
+            self.settings.measures.is_none() && self.header.markets.first().is_some_and(|m| m == "UK");
+        if british && matches!(unit, Unit::FluidOunce(_)) { Measures::Imperial } else { self.kitchen() }
     }
 
     fn kitchen(&self) -> Measures {
@@ -221,6 +239,8 @@ impl<'a> Reading<'a> {
             Some(Base::Phase(label)) => {
                 let wanted = fold(self.at(label));
                 let Some(phase) = self.phases.iter().position(|phase| fold(&phase.label) == wanted) else {
+                    let kind = GapKind::NoSuchPhase(self.at(label).to_owned());
+                    self.gaps.push(Gap { kind, span: measure.span });
                     self.totals.unresolved.push(at);
                     return Amount::None;
                 };
@@ -235,7 +255,7 @@ impl<'a> Reading<'a> {
     }
 
     fn volume(&mut self, at: usize, unit: Unit, amount: &Interval, item: &mut Item) -> Amount {
-        let kitchen = self.kitchen();
+        let kitchen = self.kitchen_of(unit);
         let Some(factor) = factor::millilitres(unit, kitchen) else { return Amount::None };
         self.totals.by_weight.push(at);
         let Some((density, source)) = density(item) else {

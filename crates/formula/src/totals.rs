@@ -111,6 +111,7 @@ pub(crate) fn settle(
     }
     let halves: Vec<Exact> =
         draft.items.iter().map(|line| reading.half_of(&line.quantity).unwrap_or_default()).collect();
+    gaps.append(&mut reading.gaps);
     let mut totals = std::mem::take(&mut reading.totals);
     totals.basis = basis(&totals, &amounts, written_for.as_ref());
     weigh_drops(&mut totals, &reading.drops, written_for.is_some());
