@@ -114,6 +114,8 @@ fn whose_measures() {
         ("", "", "cup", "250"),
         ("", "market US\n", "cup", "236.5882365"),
         ("", "market EU, US\n", "cup", "250"),
+        ("", "market UK\n", "fl oz", "28.4130625"),
+        ("", "market UK\n", "tsp", "5"),
         ("workshop W\nmeasures imperial\n\n", "market US\n", "cup", "284.130625"),
         ("workshop W\nmeasures imperial\n\n", "market US\n", "US cup", "236.5882365"),
         ("workshop W\nmeasures metric\n\n", "", "fl oz", "29.5735295625"),
@@ -507,6 +509,8 @@ fn drops() {
     let percents = "formula T\nproduct premix\nto 100 % jojoba oil\n3 drops lavender oil\n";
     assert_eq!(says(percents, "drops-not-weight"), ["3 drops lavender oil: drops are no weight"]);
     assert_eq!(told(percents), ["drops-not-weight warning"]);
+    let short = "formula T\nproduct premix\n20 % beeswax\n5 drops lavender oil\n79 % jojoba oil\n";
+    assert_eq!(told(short), ["total-not-100 error"]);
     assert_eq!(percent(&formula(percents), "lavender oil"), "none");
 }
 
@@ -624,6 +628,8 @@ fn phases_that_add_up_by_themselves() {
     assert_eq!(told(slip), ["total-not-100 error"]);
     let relative = "formula T\nproduct premix\nphase A\nto 100 % jojoba oil\nphase B\n80 % of B beeswax\n20 % of B candelilla wax\n";
     assert_eq!(told(relative), ["percent-base-mixed warning"]);
+    let nowhere = "formula T\nproduct premix\nphase A\nto 100 % jojoba oil\n10 % of Z beeswax\n";
+    assert_eq!(says(nowhere, "percent-base-mixed"), ["10 % of Z beeswax: the formula has no phase Z"]);
     let all = "formula T\nproduct premix\nphase A\nto 100 % jojoba oil\nphase B\n10 % shea butter\n80 % of B beeswax\n20 % of B candelilla wax\n";
     assert_eq!(told(all), ["percent-base-mixed warning"]);
 }
@@ -657,6 +663,11 @@ fn small_weights() {
         "0.05 g of phenoxyethanol is 5 steps of scales that show 0.01 g: weighed to 20 % at best"
     );
     let help = found.help.clone().unwrap_or_default();
+    let coarse = text("workshop W\nscales 1 g\n\n", "batch 100 g\n", "0.002 % retinol");
+    assert_eq!(
+        says(&coarse, "too-small-to-weigh"),
+        ["0.002 g of retinol is less than one step of scales that show 1 g"]
+    );
     assert!(
         help.starts_with(
             "Make at least 200 g; or weigh it on scales that show 0.001 g; or dilute it to 10 %"
@@ -778,5 +789,32 @@ fn half_written_sheets() {
         "ingredient x\ndensity 0 g/mL\ndrop 0 mg\n\nformula T\ndensity 0 g/mL\n5 mL x\n5 % w/v x\n5 % v/v x\n3 drops x\n5 IU x; strength 0 IU/g\n",
     ] {
         let _ = findings(text);
+    }
+}
+
+proptest::proptest! {
+    /// With a balance line all shares come to exactly one and all weights to exactly the batch; and the same sheet in
+    /// grams has the same shares.
+    #[test]
+    fn shares_come_to_one(tenths in proptest::collection::vec(1u32..90, 1..9), batch in 1u32..5000) {
+        const NAMES: [&str; 9] = [
+            "shea butter", "beeswax", "cocoa butter", "castor oil", "tocopherol", "squalane", "mango butter",
+            "apricot kernel oil", "sunflower oil",
+        ];
+        let head = format!("formula T\nproduct premix\nbatch {batch} g\n");
+        let (mut percents, mut weights) = (format!("{head}to 100 % jojoba oil\n"), format!("{head}to 100 g jojoba oil\n"));
+        for (name, tenths) in NAMES.iter().zip(&tenths) {
+            writeln!(percents, "{}.{} % {name}", tenths / 10, tenths % 10).unwrap();
+            writeln!(weights, "{}.{} g {name}", tenths / 10, tenths % 10).unwrap();
+        }
+        let (percents, weights) = (formula(&percents), formula(&weights));
+        for formula in [&percents, &weights] {
+            let shares: Exact = formula.items.iter().filter_map(|item| item.mid().cloned()).sum();
+            proptest::prop_assert_eq!(shares, Exact::one());
+            let sum: Exact = formula.items.iter().filter_map(|item| item.grams.as_ref().map(|g| g.mid.clone())).sum();
+            proptest::prop_assert_eq!(sum, Exact::whole(i64::from(batch)));
+        }
+        let shares = |formula: &Formula| formula.items.iter().map(|item| item.mid().cloned()).collect::<Vec<_>>();
+        proptest::prop_assert_eq!(shares(&percents), shares(&weights));
     }
 }

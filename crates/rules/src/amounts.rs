@@ -2,7 +2,7 @@
 
 use crate::case::Case;
 use crate::findings::Adding;
-use formula::{Basis, Exact, Formula, Item, Written};
+use formula::{Basis, Exact, Formula, Item, Unknown, Written};
 use notation::{Span, Unit};
 
 /// A finding on a total stands on the formula's name; on the variant's, for a variant.
@@ -22,9 +22,12 @@ pub(crate) fn written(item: &Item) -> String {
     if amount.is_empty() { item.name.clone() } else { format!("{} {}", amount.join(" "), item.name) }
 }
 
-/// Whether the total can be judged at all: every line reads, and what has an amount has a weight.
+/// Whether the total can be judged at all: every line reads, and what has an amount has a weight. Drops are left out of
+/// every total, whether they can be weighed or not.
 pub(crate) fn can_judge(formula: &Formula) -> bool {
-    !formula.broken && formula.totals.unresolved.is_empty() && formula.totals.unknown.is_empty()
+    let totals = &formula.totals;
+    let weighed = totals.unknown.iter().all(|(_, why)| *why == Unknown::Drop);
+    !formula.broken && totals.unresolved.is_empty() && weighed
 }
 
 /// Whether a variant only says another batch for the weights of its parent: then they are meant for the parent's.

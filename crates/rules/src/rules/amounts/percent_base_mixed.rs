@@ -1,4 +1,4 @@
-use crate::amounts::place;
+use crate::amounts::{place, written};
 use crate::card::rule;
 use crate::case::Case;
 use crate::findings::Findings;
@@ -75,15 +75,37 @@ rule! {
 fn check(case: &Case<'_>, out: &mut Findings<'_>) {
     let formula = case.formula;
     volume_and_weight(case, formula, out);
-    for gap in &formula.gaps {
-        let GapKind::AllRelative(label) = &gap.kind else { continue };
-        let message = format!(
-            "phase {label} has no weight: its lines are percents of {label} itself, and nothing else fixes it"
-        );
-        let help = "Give at least one of its lines a percent of the whole, or a weight.";
-        let _ = out.add(gap.span, message).help(help).subject(label.clone());
-    }
+    relative_to_nothing(formula, out);
     phases_by_themselves(case, formula, out);
+}
+
+/// Percents of a phase that is not there, or that nothing gives a weight.
+fn relative_to_nothing(formula: &Formula, out: &mut Findings<'_>) {
+    for gap in &formula.gaps {
+        match &gap.kind {
+            // A line that does not read may be what fixes it.
+            GapKind::AllRelative(label) if !formula.broken => {
+                let message = format!(
+                    "phase {label} has no weight: its lines are percents of {label} itself, and nothing else fixes it"
+                );
+                let help = "Give at least one of its lines a percent of the whole, or a weight.";
+                let _ = out.add(gap.span, message).help(help).subject(label.clone());
+            }
+            GapKind::NoSuchPhase(label) => {
+                let item = formula.items.iter().find(|item| item.amount_span == Some(gap.span));
+                let what = item.map(written).unwrap_or_default();
+                let message = format!("{what}: the formula has no phase {label}");
+                let labels: Vec<String> = formula.phases.iter().map(|phase| phase.label.clone()).collect();
+                let help = match labels.as_slice() {
+                    [] => "Write it in percent of the whole: the formula has no phases.".to_owned(),
+                    labels => format!("Its phases: {}.", words::list(labels)),
+                };
+                let _ =
+                    out.add(gap.span, message).help(help).subject(item.map(Item::key).unwrap_or_default());
+            }
+            _ => {}
+        }
+    }
 }
 
 fn volume_and_weight(case: &Case<'_>, formula: &Formula, out: &mut Findings<'_>) {

@@ -79,14 +79,18 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
         };
         let assumed = if said.is_some() { "" } else { " (assumed)" };
         let steps = weight.over(&step).unwrap_or_default();
-        let message = format!(
-            "{} of {} is {} of scales that show {}{assumed}: weighed to {} % at best",
-            grams(weight),
-            item.name,
-            steps_text(&steps),
-            grams(&step),
-            Exact::whole(100).over(&steps).unwrap_or_default().shown(0),
-        );
+        let (weighed, shows) = (grams(weight), grams(&step));
+        let message = if steps < Exact::one() {
+            format!("{weighed} of {} is less than one step of scales that show {shows}{assumed}", item.name)
+        } else {
+            let count = steps.shown(0);
+            let steps_word = if count == "1" { "step" } else { "steps" };
+            let spread = Exact::whole(100).over(&steps).unwrap_or_default().shown(0);
+            format!(
+                "{weighed} of {} is {count} {steps_word} of scales that show {shows}{assumed}: weighed to {spread} % at best",
+                item.name
+            )
+        };
         let _ = out
             .add(item.amount_span.unwrap_or(item.span), message)
             .level(level)
@@ -94,14 +98,6 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
             .subject(item.key())
             .lines([item.span]);
     }
-}
-
-fn steps_text(steps: &Exact) -> String {
-    if *steps < Exact::one() {
-        return "less than one step".to_owned();
-    }
-    let shown = steps.shown(0);
-    if shown == "1" { "1 step".to_owned() } else { format!("{shown} steps") }
 }
 
 fn is_weighed(item: &Item) -> bool {
@@ -117,7 +113,9 @@ fn is_weighed(item: &Item) -> bool {
 /// The batch that would do, finer scales, or a dilution in something that dissolves it.
 fn way_out(item: &Item, batch: &Exact, weight: &Exact, least: &Exact) -> String {
     let mut ways: Vec<String> = Vec::new();
-    if let Some(batch) = least.over(weight).map(|times| rounded_up(&(batch * &times))) {
+    // Nobody makes fifty times as much to spare a dilution.
+    let times = least.over(weight).filter(|times| *times <= Exact::whole(50));
+    if let Some(batch) = times.map(|times| rounded_up(&(batch * &times))) {
         ways.push(format!("make at least {}", grams(&batch)));
     }
     let mut finer = Exact::fraction(1, 10);
@@ -136,6 +134,9 @@ fn way_out(item: &Item, batch: &Exact, weight: &Exact, least: &Exact) -> String 
     let ten = weight * &Exact::whole(10);
     if let Some(solvent) = solvent.filter(|_| ten >= *least) {
         ways.push(format!("dilute it to 10 % in {solvent} and weigh {}", grams(&ten)));
+    }
+    if ways.is_empty() {
+        ways.push("dilute it in steps: 10 % of it, then 10 % of that".to_owned());
     }
     let text = ways.join("; or ");
     let mut letters = text.chars();

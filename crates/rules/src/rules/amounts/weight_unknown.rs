@@ -57,7 +57,7 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
     for item in unknown(Unknown::Density) {
         let message = format!("{}: its weight is not known, since nobody says its density", written(item));
         let help = format!(
-            "Weigh it and write grams; or give the density in a block: `ingredient {}` with `density 0.92 g/mL`.",
+            "Weigh it and write grams; or give its `density` in a block of your own: `ingredient {}`.",
             item.name
         );
         let span = item.amount_span.unwrap_or(item.span);

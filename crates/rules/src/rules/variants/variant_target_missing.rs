@@ -84,6 +84,7 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
                 let lines: Vec<String> = case.formula.items.iter().map(|item| item.name.clone()).collect();
                 let adding = out
                     .add(gap.span, format!("the formula has no line `{name}`, so this changes nothing"))
+                    .help("Write the name as it stands in its line.")
                     .subject(fold(name));
                 near(name, &lines).into_iter().fold(adding, |adding, line| {
                     adding.help(format!("Did you mean `{line}`?")).replace(
