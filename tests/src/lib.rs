@@ -50,3 +50,5 @@ mod corpus;
 mod edits;
 #[cfg(test)]
 mod pages;
+#[cfg(test)]
+mod amounts;

@@ -35,6 +35,7 @@ const CHAINS: &[(Scope, &[&str])] = &[
     (Scope::Line, &["number-doubtful", "amount-missing"]),
     (Scope::Line, &["weight-unknown", "drops-not-weight"]),
     (Scope::Line, &["weight-unknown", "volume-not-weight"]),
+    (Scope::Line, &["percent-base-mixed", "weight-unknown"]),
     (Scope::Line, &["over-limit", "preservative-unnamed"]),
 ];
 

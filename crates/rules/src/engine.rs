@@ -28,6 +28,7 @@ const NEED_THE_WHOLE: &[&str] = &[
     "total-not-batch",
     "nothing-left-to-100",
     "variant-total",
+    "percent-base-mixed",
     "units-mixed",
     "amount-missing",
     "no-preservative",

@@ -19,9 +19,25 @@ book! {
     }
     amounts {
         total_not_100
+        total_not_batch
+        nothing_left_to_100
+        to_100_twice
+        units_mixed
+        volume_not_weight
+        drops_not_weight
+        weight_unknown
+        percent_base_mixed
+        strength_unstated
+        amount_implausible
+        too_small_to_weigh
+        mixer_too_big
     }
     limits {
         over_limit
+    }
+    variants {
+        variant_target_missing
+        variant_total
     }
 }
 
