@@ -249,6 +249,13 @@ impl Item {
         self.functions.iter().any(|own| crate::material::function_fits(own, function))
     }
 
+    /// The functions that the line itself says.
+    pub fn said(&self) -> &[String] {
+        let parts = self.material.iter().chain(self.blend.iter().filter_map(|(_, part)| part.as_ref()));
+        let known: usize = parts.map(|part| part.functions.len()).sum();
+        self.functions.get(..self.functions.len().saturating_sub(known)).unwrap_or_default()
+    }
+
     /// The name under which it is compared.
     pub fn key(&self) -> String {
         self.material.as_ref().map_or_else(|| fold(&self.name), |material| material.key())

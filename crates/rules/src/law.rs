@@ -4,7 +4,8 @@ use crate::findings::{Adding, Findings};
 use crate::case::Case;
 use crate::finding::Level;
 use formula::law::{self, Breach};
-use formula::{Ceiling, Condition, Exact, Fit, Occasion, Rank, Use};
+use crate::words;
+use formula::{Ceiling, Condition, Exact, Fit, Item, Occasion, Rank, Use};
 
 /// The breaches in all markets of the formula; the same limit of several markets once, for the first.
 pub(crate) fn breaches(case: &Case<'_>) -> Vec<Breach> {
@@ -32,6 +33,44 @@ pub(crate) fn says(case: &Case<'_>, breach: &Breach) -> String {
         Rank::Advice => "the advice".to_owned(),
     }
 }
+
+/// `sodium benzoate 0.6 %`, or `benzoic acid: 0.6 % in all` where lines are summed or bring it with other things.
+pub(crate) fn what(case: &Case<'_>, breach: &Breach) -> String {
+    let main = breach.items.first().and_then(|at| case.formula.items.get(*at));
+    let amount = words::percent(&breach.amount.high);
+    let is_same = |item: &Item| {
+        item.key() == notation::fold(&breach.substance) || notation::fold(&item.name) == notation::fold(&breach.substance)
+    };
+    match main {
+        Some(item) if breach.items.len() == 1 && is_same(item) => format!("{} {amount}", item.name),
+        Some(item) if breach.items.len() == 1 => format!("{} brings {amount} {}, and this", item.name, breach.substance),
+        _ => format!("{}: {amount} in all", breach.substance),
+    }
+}
+
+/// Tells of something that is not allowed at all, or not here.
+pub(crate) fn forbid(case: &Case<'_>, breach: &Breach, how: &str, out: &mut Findings<'_>) {
+    let Some(main) = breach.items.first().and_then(|at| case.formula.items.get(*at)) else { return };
+    let same = main.key() == notation::fold(&breach.substance) || notation::fold(&main.name) == notation::fold(&breach.substance);
+    let name = if same { main.name.clone() } else { format!("{} (in {})", breach.substance, main.name) };
+    let message = format!("{name} {how} by {}{}", says(case, breach), under(breach));
+    let adding = out.add(main.name_span, message).help(way_out(case, breach)).subject(breach.substance.clone());
+    let mut adding = levelled(case, breach, adding);
+    if breach.limit.rank != Rank::Law {
+        adding = adding.rank(AFTER_LAW);
+    }
+    let mut lines = Vec::new();
+    for item in breach.items.iter().filter_map(|at| case.formula.items.get(*at)) {
+        lines.push(item.span);
+        if item.span != main.span {
+            adding = adding.related(item.name_span, format!("{} brings {} too", item.name, breach.substance));
+        }
+    }
+    let _ = adding.lines(lines);
+}
+
+/// Place in a chain of what no law says: behind the rules of sun and light.
+pub(crate) const AFTER_LAW: u8 = 25;
 
 /// `; only if …`, where the product line does not decide it.
 pub(crate) fn under(breach: &Breach) -> String {
@@ -126,7 +165,7 @@ pub(crate) fn house_and_own(case: &Case<'_>, out: &mut Findings<'_>) {
             .related(*span, "the limit stands here")
             .source("the certificate named on the line")
             .subject(item.key())
-            .rank(3);
+            .rank(AFTER_LAW + 1);
     }
     for house in &case.settings().limits {
         let meant = |item: &&formula::Item| {
@@ -150,6 +189,6 @@ pub(crate) fn house_and_own(case: &Case<'_>, out: &mut Findings<'_>) {
             .help("Use less, or change the house limit in the workshop file.")
             .source("the `limit` line of the workshop")
             .subject(house.of.clone())
-            .rank(4);
+            .rank(AFTER_LAW + 2);
     }
 }
