@@ -205,8 +205,11 @@ fn family_breach(
     }
     let limit = worst?;
     let counted = of(limit);
-    // A weak figure on the way counts only where the breach hangs on it.
+    // A weak figure on the way counts only where the breach hangs on it: what oils contain varies by half, and more.
     let robust = match &limit.ceiling {
+        Ceiling::AtMost(ceiling) if counted.standing < Standing::Read => {
+            counted.amount.low.clone() * Exact::fraction(1, 2) > *ceiling
+        }
         Ceiling::AtMost(ceiling) => counted.amount.low > *ceiling,
         Ceiling::NotAllowed | Ceiling::Free => counted.standing > Standing::FromMemory,
     };

@@ -5,6 +5,7 @@ use crate::case::Case;
 use crate::finding::Level;
 use formula::law::{self, Breach};
 use crate::words;
+use std::fmt::Write as _;
 use formula::{Ceiling, Condition, Exact, Fit, Item, Occasion, Rank, Use};
 
 /// The breaches in all markets of the formula; the same limit of several markets once, for the first.
@@ -13,7 +14,13 @@ pub(crate) fn breaches(case: &Case<'_>) -> Vec<Breach> {
     for market in &case.formula.header.markets {
         for breach in law::breaches(case.formula, market, case.law_day) {
             let told = found.iter().any(|other| {
-                other.substance == breach.substance && other.limit.source == breach.limit.source && other.items == breach.items
+                let same = other.substance == breach.substance && other.limit.source == breach.limit.source;
+                // The sum of a group is told once, whichever of its members holds the limit.
+                let sum = breach.limit.group.is_some()
+                    && other.limit.group == breach.limit.group
+                    && other.limit.counted_as == breach.limit.counted_as
+                    && other.limit.ceiling == breach.limit.ceiling;
+                (same || sum) && other.items == breach.items
             });
             if !told {
                 found.push(breach);
@@ -25,9 +32,9 @@ pub(crate) fn breaches(case: &Case<'_>) -> Vec<Breach> {
 
 /// `EU law`, `the industry code`; with a word that the market was assumed.
 pub(crate) fn says(case: &Case<'_>, breach: &Breach) -> String {
-    let assumed = if case.formula.header.market_assumed { " (no market is said, so the EU's was taken)" } else { "" };
+    let assumed = if case.formula.header.market_assumed { " (assumed: no market is said)" } else { "" };
     match breach.limit.rank {
-        Rank::Law => format!("{} law{assumed} of {}", breach.market, case.law_day),
+        Rank::Law => format!("{} law of {}{assumed}", breach.market, case.law_day),
         Rank::Code => "the industry code".to_owned(),
         Rank::Opinion => format!("a committee's opinion ({})", breach.market),
         Rank::Advice => "the advice".to_owned(),
@@ -81,7 +88,10 @@ pub(crate) fn under(breach: &Breach) -> String {
             Condition::NotIn(words) => conditions.push(format!("not in {}", words.join(" or "))),
             Condition::Under(years) => conditions.push(format!("under {years} years")),
             Condition::Inhalable => conditions.push("where it can be breathed in".to_owned()),
-            Condition::As(function) => conditions.push(format!("as {function}")),
+            Condition::As(function) => {
+                let written = notation::FUNCTIONS.iter().find(|own| own.eq_ignore_ascii_case(function));
+                conditions.push(format!("as {}", written.unwrap_or(&function.as_str())));
+            }
             Condition::AtPh(window) => conditions.push(format!("at pH {}", window.text())),
             Condition::AtLeast(least) => conditions.push(format!("from {} % on", least.percent())),
             Condition::Unread(_) => {}
@@ -89,7 +99,7 @@ pub(crate) fn under(breach: &Breach) -> String {
     }
     let mut said = if conditions.is_empty() { String::new() } else { format!(" ({})", conditions.join(", ")) };
     if let Some(word) = &breach.settled_by {
-        said.push_str(&format!("; whether this product falls under it is not said (it would if the product line said: {word})"));
+        let _ = write!(said, "; whether this product falls under it is not said (it would if the product line said: {word})");
     }
     said
 }

@@ -44,19 +44,19 @@ rule! {
 /// How far ahead is looked.
 const TWO_YEARS: i64 = 731;
 
-fn is_broken_law(breach: &&Breach) -> bool {
+fn is_broken_law(breach: &Breach) -> bool {
     breach.limit.rank == Rank::Law && breach.certain
 }
 
 fn check(case: &Case<'_>, out: &mut Findings<'_>) {
     let formula = case.formula;
-    if formula.is_premix() || law::breaches(case).iter().any(|breach| is_broken_law(&breach)) {
+    if formula.is_premix() || law::breaches(case).iter().any(is_broken_law) {
         return;
     }
     let mut told: Vec<String> = Vec::new();
     for market in &formula.header.markets {
         for day in coming_days(formula, market, case.law_day, TWO_YEARS) {
-            for breach in breaches(formula, market, day).iter().filter(is_broken_law) {
+            for breach in breaches(formula, market, day).iter().filter(|breach| is_broken_law(breach)) {
                 if !told.contains(&breach.substance) {
                     told.push(breach.substance.clone());
                     tell(case, breach, day, out);
@@ -70,15 +70,20 @@ fn tell(case: &Case<'_>, breach: &Breach, day: notation::Date, out: &mut Finding
     let Some(main) = breach.items.first().and_then(|at| case.formula.items.get(*at)) else { return };
     let basis = breach.counted_as.as_ref().map(|basis| format!(" as {basis}")).unwrap_or_default();
     let allowed = match &breach.limit.ceiling {
-        Ceiling::AtMost(ceiling) => format!("is more than the {} % that {} law allows", ceiling.percent(), breach.market),
+        Ceiling::AtMost(ceiling) => {
+            format!("is more than the {} % that {} law allows", ceiling.percent(), breach.market)
+        }
         _ => format!("is not allowed by {} law", breach.market),
     };
     let what = law::what(case, breach);
-    let message = format!("{what}{basis} keeps to today's law; from {day} it {allowed}{}", law::under(breach));
+    let message =
+        format!("{what}{basis} keeps to today's law; from {day} it {allowed}{}", law::under(breach));
     let _ = out
         .add(main.name_span, message)
         .level(Level::Note)
-        .help(format!("Change it before {day}, or plan to sell out what is made until then, as the act allows."))
+        .help(format!(
+            "Change it before {day}, or plan to sell out what is made until then, as the act allows."
+        ))
         .standing(breach.standing)
         .source(breach.limit.source.text.to_string())
         .subject(breach.substance.clone());

@@ -55,7 +55,10 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
     if case.formula.is_premix() {
         return;
     }
-    for breach in law::breaches(case).iter().filter(|breach| breach.limit.ceiling == Ceiling::NotAllowed && !is_outright(breach)) {
+    for breach in law::breaches(case)
+        .iter()
+        .filter(|breach| breach.limit.ceiling == Ceiling::NotAllowed && !is_outright(breach))
+    {
         law::forbid(case, breach, "is not allowed here", out);
     }
 }

@@ -50,11 +50,16 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
     if case.formula.is_premix() {
         return;
     }
-    for breach in law::breaches(case) {
+    let breaches = law::breaches(case);
+    for breach in &breaches {
         // What oils bring into products for the sun is told as such.
         let in_sun = notation::fold(&breach.substance) == FUROCOUMARINS;
-        if matches!(breach.limit.ceiling, Ceiling::AtMost(_)) && !in_sun {
-            tell(case, &breach, out);
+        // Where law speaks, a code that says the same adds nothing.
+        let by_law = breaches.iter().any(|other| {
+            other.limit.rank == Rank::Law && other.certain && other.substance == breach.substance && breach.limit.rank != Rank::Law
+        });
+        if matches!(breach.limit.ceiling, Ceiling::AtMost(_)) && !in_sun && !by_law {
+            tell(case, breach, out);
         }
     }
     law::house_and_own(case, out);
