@@ -45,4 +45,12 @@ pub fn told_on(text: &str, day: &str) -> Vec<String> {
 }
 
 #[cfg(test)]
+mod law;
+#[cfg(test)]
+mod making;
+#[cfg(test)]
 mod pages;
+#[cfg(test)]
+mod preservation;
+#[cfg(test)]
+mod sun;

@@ -73,18 +73,35 @@ fn of_line(formula: &Formula, at: usize, item: &Item, found: &mut Vec<Preservati
                 (share, _) => share.clone(),
             };
             let main = said || is_main(material);
-            found.push(Preservative { item: at, material: Some(Arc::clone(material)), share, main, in_premix: false, inside: false });
+            found.push(Preservative {
+                item: at,
+                material: Some(Arc::clone(material)),
+                share,
+                main,
+                in_premix: false,
+                inside: false,
+            });
             return;
         }
         // Something unknown of which the maker says that it preserves.
         None if said && item.blend.is_empty() => {
-            found.push(Preservative { item: at, material: None, share: item.share.clone(), main: true, in_premix: false, inside: false });
+            found.push(Preservative {
+                item: at,
+                material: None,
+                share: item.share.clone(),
+                main: true,
+                in_premix: false,
+                inside: false,
+            });
             return;
         }
         _ => {}
     }
     for substance in &formula.substances {
-        let Some(material) = substance.material.as_ref().filter(|material| material.does("preservative")) else { continue };
+        let Some(material) = substance.material.as_ref().filter(|material| material.does("preservative"))
+        else {
+            continue;
+        };
         for via in substance.via.iter().filter(|via| via.item == at && via.itself) {
             found.push(Preservative {
                 item: at,

@@ -1,7 +1,7 @@
+use crate::Level;
 use crate::card::rule;
 use crate::case::Case;
 use crate::findings::{Findings, line_below};
-use crate::Level;
 use formula::method::{Exposure, exposures};
 use formula::{Exact, Figure, Formula, Item, Source};
 use notation::{Edit, Edits, PhaseKind, Span};
@@ -95,7 +95,9 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
         let mut adding = out
             .add(item.name_span, message)
             .level(level)
-            .help(format!("Add it when the batch is below {most} °C, or keep to the heat that its supplier names."))
+            .help(format!(
+                "Add it when the batch is below {most} °C, or keep to the heat that its supplier names."
+            ))
             .founded_on(source)
             .related(exposure.span, format!("{} °C is said here", exposure.celsius))
             .subject(item.key());
@@ -128,16 +130,19 @@ fn level(formula: &Formula, item: &Item, exposure: &Exposure, source: &Source) -
         // Balms and bars set too early to be scented cool.
         return (exposure.celsius > Exact::whole(65)).then_some(Level::Hint);
     }
-    if item.does("hydrosol") {
-        return Some(Level::Note);
-    }
-    // Whether delicate oils may be melted with the rest is disputed in the trade.
-    if item.does("oil") && exposure.celsius <= Exact::whole(80) {
+    // Floral waters and juices are heated with the water phase every day; what suffers is scent or a little strength.
+    let watery = item
+        .material
+        .as_ref()
+        .and_then(|material| material.water_share())
+        .is_some_and(|water| water >= Exact::fraction(1, 2));
+    if watery && !item.does("active") && !item.does("preservative") {
         return Some(Level::Hint);
     }
-    // Antioxidants go into the hot oils that they protect.
-    if item.does("antioxidant") && item.dissolves_in("oil") && !item.does("active") {
-        return Some(Level::Hint);
+    // Plant oils may be melted with the rest, and antioxidants go into the hot oils that they protect.
+    let oily = item.does("oil") || (item.does("antioxidant") && item.dissolves_in("oil"));
+    if oily && exposure.celsius <= Exact::whole(80) {
+        return None;
     }
     Some(if item.does("preservative") { Level::Error } else { Level::Warning })
 }
@@ -153,8 +158,13 @@ fn moved(case: &Case<'_>, item: &Item, most: &Exact) -> Option<(String, Edits)> 
             && (phase.cool.as_ref().is_some_and(|(cool, _)| cool <= most)
                 || (phase.kind == Some(PhaseKind::CoolDown) && phase.cool.is_none()))
     };
-    let (to, phase) = formula.phases.iter().enumerate().find(|(at, phase)| Some(*at) != item.phase && cool_enough(phase))?;
-    let last = formula.items_of(to).map(|(_, item)| item.span).max_by_key(|span| span.end).unwrap_or(phase.span);
+    let (to, phase) = formula
+        .phases
+        .iter()
+        .enumerate()
+        .find(|(at, phase)| Some(*at) != item.phase && cool_enough(phase))?;
+    let last =
+        formula.items_of(to).map(|(_, item)| item.span).max_by_key(|span| span.end).unwrap_or(phase.span);
     let text: &str = &case.block.text;
     let before = text.get(..item.span.start as usize)?;
     let start = before.rfind('\n').map_or(0, |at| at + 1);

@@ -67,7 +67,8 @@ rule! {
 fn check(case: &Case<'_>, out: &mut Findings<'_>) {
     let formula = case.formula;
     // Steps that name nothing describe no method.
-    let speaks = formula.steps.iter().any(|step| step.everything || !step.items.is_empty() || !step.phases.is_empty());
+    let speaks =
+        formula.steps.iter().any(|step| step.everything || !step.items.is_empty() || !step.phases.is_empty());
     if !speaks || formula.steps.iter().any(|step| step.everything) {
         return;
     }
@@ -77,9 +78,11 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
                 step.items.contains(&at) || item.phase.is_some_and(|phase| step.phases.contains(&phase))
             })
     };
-    let missing: Vec<(usize, &Item)> = formula.items.iter().enumerate().filter(|(at, item)| !added(*at, item)).collect();
+    let missing: Vec<(usize, &Item)> =
+        formula.items.iter().enumerate().filter(|(at, item)| !added(*at, item)).collect();
     for (number, phase) in formula.phases.iter().enumerate() {
-        let here: Vec<&Item> = missing.iter().filter(|(_, item)| item.phase == Some(number)).map(|(_, item)| *item).collect();
+        let here: Vec<&Item> =
+            missing.iter().filter(|(_, item)| item.phase == Some(number)).map(|(_, item)| *item).collect();
         let all = formula.items_of(number).filter(|(_, item)| !item.optional).count();
         if here.len() > 1 && here.len() == all {
             let names: Vec<String> = here.iter().map(|item| item.name.clone()).collect();
@@ -90,10 +93,14 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
                 .subject(phase.label.clone())
                 .lines(spans);
         } else {
-            here.into_iter().for_each(|item| tell(item, out));
+            for item in here {
+                tell(item, out);
+            }
         }
     }
-    missing.iter().filter(|(_, item)| item.phase.is_none()).for_each(|(_, item)| tell(item, out));
+    for (_, item) in missing.iter().filter(|(_, item)| item.phase.is_none()) {
+        tell(item, out);
+    }
 }
 
 fn tell(item: &Item, out: &mut Findings<'_>) {

@@ -4,6 +4,7 @@ use crate::findings::Findings;
 use crate::{Level, words};
 use formula::preservation::{needs_preserving, preservatives};
 use formula::{Exact, Found, Item, reckon};
+use std::fmt::Write as _;
 
 rule! {
     /// A formula with free water, and nothing in it that preserves.
@@ -94,8 +95,12 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
     if activity.is_some_and(|value| value < 0.75) {
         return;
     }
-    let boosters: Vec<String> =
-        formula.items.iter().filter(|item| item.does("preservative booster")).map(|item| item.name.clone()).collect();
+    let boosters: Vec<String> = formula
+        .items
+        .iter()
+        .filter(|item| item.does("preservative booster"))
+        .map(|item| item.name.clone())
+        .collect();
     if !boosters.is_empty() && formula.tested(&["challenge"]) {
         return;
     }
@@ -107,12 +112,14 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
     let named: Vec<String> = lines
         .iter()
         .take(3)
-        .filter_map(|(at, water)| Some(format!("{} {}", formula.items.get(*at)?.name, words::percent(&water.mid))))
+        .filter_map(|(at, water)| {
+            Some(format!("{} {}", formula.items.get(*at)?.name, words::about(&water.mid)))
+        })
         .collect();
     let more = if lines.len() > 3 { " and others" } else { "" };
     let message = format!(
         "{} of this is water ({}{more}), and nothing in it preserves",
-        words::percent(&formula.water.share.mid),
+        words::about(&formula.water.share.mid),
         named.join(", ")
     );
     let mut help = "Choose a preservative that works at the planned pH and against bacteria, yeast and mould, and say how \
@@ -120,35 +127,54 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
         .to_owned();
     if !boosters.is_empty() {
         let verb = if boosters.len() == 1 { "strengthens" } else { "strengthen" };
-        help.push_str(&format!(
+        let _ = write!(
+            help,
             " {} {verb} a preservative; without one, only a challenge test of this version can show that it keeps.",
             words::list(&boosters)
-        ));
+        );
     }
     if let Some(value) = activity.filter(|value| *value < 0.9) {
-        help.push_str(&format!(" Its water activity is about {value:.2}, as estimated; below 0.75 little can grow (ISO 29621)."));
+        let _ = write!(
+            help,
+            " Its water activity is about {value:.2}, as estimated; below 0.75 little can grow (ISO 29621)."
+        );
     }
     let unsure: Vec<&Item> = formula.items.iter().filter(|item| could_preserve(case, item)).collect();
     let level = if unsure.is_empty() && boosters.is_empty() { Level::Error } else { Level::Warning };
-    let mut adding = out.add(main.name_span, message).level(level).help(help).source("ISO 29621 (what needs no preservative)");
+    let mut adding = out
+        .add(main.name_span, message)
+        .level(level)
+        .help(help)
+        .source("ISO 29621 (what needs no preservative)");
     for item in unsure {
-        adding = adding.related(item.name_span, format!("nothing is known of {}: if it preserves, describe it in an `ingredient` block", item.name));
+        adding = adding.related(
+            item.name_span,
+            format!(
+                "nothing is known of {}: if it preserves, describe it in an `ingredient` block",
+                item.name
+            ),
+        );
     }
     for (at, water) in lines.iter().skip(1) {
         if let Some(item) = formula.items.get(*at) {
-            adding = adding.related(item.name_span, format!("{} brings {} water", item.name, words::percent(&water.mid)));
+            adding = adding
+                .related(item.name_span, format!("{} brings {} water", item.name, words::about(&water.mid)));
         }
     }
 }
 
 /// Whether a line that nobody knows could be the preservative: by its amount, or by what its name may mean.
 fn could_preserve(case: &Case<'_>, item: &Item) -> bool {
-    let amount = item.share.as_ref().is_none_or(|share| {
-        share.high >= Exact::fraction(1, 1000) && share.low <= Exact::fraction(5, 100)
-    });
+    let amount = item
+        .share
+        .as_ref()
+        .is_none_or(|share| share.high >= Exact::fraction(1, 1000) && share.low <= Exact::fraction(5, 100));
     let unknown = !item.is_known() || item.blend.iter().any(|(_, part)| part.is_none());
     let may_mean = item.material.as_ref().is_some_and(|material| {
-        material.ambiguous.iter().any(|name| matches!(case.known.find(name), Found::Known(one) if one.does("preservative")))
+        material
+            .ambiguous
+            .iter()
+            .any(|name| matches!(case.known.find(name), Found::Known(one) if one.does("preservative")))
     });
     amount && (unknown || may_mean)
 }

@@ -1,7 +1,7 @@
+use crate::Level;
 use crate::card::rule;
 use crate::case::Case;
 use crate::findings::Findings;
-use crate::Level;
 use formula::Item;
 use formula::preservation::{needs_preserving, preservatives};
 use notation::fold;
@@ -67,8 +67,12 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
     if !needs_preserving(formula) || !preservatives(formula).is_empty() {
         return;
     }
-    let called = formula.items.iter().find(|item| item.said().iter().any(|said| fold(said) == "preservative"));
-    let Some(item) = called.or_else(|| formula.items.iter().find(|item| stands_under_the_word(case, item))) else { return };
+    let called =
+        formula.items.iter().find(|item| item.said().iter().any(|said| fold(said) == "preservative"));
+    let Some(item) = called.or_else(|| formula.items.iter().find(|item| stands_under_the_word(case, item)))
+    else {
+        return;
+    };
     let booster = item.does("preservative booster");
     if booster && formula.tested(&["challenge"]) {
         return;
@@ -93,7 +97,10 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
 
 /// A line under a heading that speaks of preserving, of the kinds that are often taken for preservatives.
 fn stands_under_the_word(case: &Case<'_>, item: &Item) -> bool {
-    let heading = item.phase.and_then(|phase| case.formula.phases.get(phase)).map(|phase| fold(&phase.heading));
-    let mistaken = ["antioxidant", "essential oil", "preservative booster", "active"].iter().any(|function| item.does(function));
+    let heading =
+        item.phase.and_then(|phase| case.formula.phases.get(phase)).map(|phase| fold(&phase.heading));
+    let mistaken = ["antioxidant", "essential oil", "preservative booster", "active"]
+        .iter()
+        .any(|function| item.does(function));
     item.material.is_some() && mistaken && heading.is_some_and(|heading| heading.contains("preserv"))
 }

@@ -2,8 +2,8 @@ use crate::card::rule;
 use crate::case::Case;
 use crate::findings::Findings;
 use crate::{Level, words};
-use formula::preservation::{needs_preserving, preservatives};
 use formula::Material;
+use formula::preservation::{needs_preserving, preservatives};
 use std::sync::Arc;
 
 rule! {
@@ -61,7 +61,8 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
         return;
     }
     // What nobody knows might be what is missing.
-    if formula.items.iter().any(|item| !item.is_known() || item.blend.iter().any(|(_, part)| part.is_none())) {
+    if formula.items.iter().any(|item| !item.is_known() || item.blend.iter().any(|(_, part)| part.is_none()))
+    {
         return;
     }
     let all = preservatives(formula);
@@ -78,15 +79,23 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
     }
     let missing: Vec<String> = MICROBES
         .iter()
-        .filter(|microbe| !materials.iter().any(|material| material.works_on.iter().any(|own| own == *microbe)))
+        .filter(|microbe| {
+            !materials.iter().any(|material| material.works_on.iter().any(|own| own == *microbe))
+        })
         .map(|microbe| (*microbe).to_owned())
         .collect();
-    let Some(item) = all.iter().find(|one| one.main).and_then(|one| formula.items.get(one.item)) else { return };
+    let Some(item) = all.iter().find(|one| one.main).and_then(|one| formula.items.get(one.item)) else {
+        return;
+    };
     let single = materials.len() == 1 && materials.iter().all(|material| material.contains.is_empty());
     let message = if !missing.is_empty() {
         let names: Vec<String> = materials.iter().map(|material| material.name.clone()).collect();
         let verb = if names.len() == 1 { "works" } else { "work" };
-        format!("{} {verb} little on {}, and nothing beside it does", words::list(&names), words::list(&missing))
+        format!(
+            "{} {verb} little on {}, and nothing beside it does",
+            words::list(&names),
+            words::list(&missing)
+        )
     } else if single && !beside("chelator") {
         format!("{} is the only preservative here, with nothing beside it", item.name)
     } else {

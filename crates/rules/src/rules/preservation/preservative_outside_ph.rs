@@ -79,12 +79,12 @@ struct Acidity {
 
 fn acidity(formula: &Formula) -> Option<Acidity> {
     if let Some((window, span)) = &formula.header.ph {
-        let by = format!("the target of pH {}", window.text());
+        let by = format!("the target, pH {},", window.text());
         return Some(Acidity { window: window.clone(), span: *span, by, standing: Standing::Read });
     }
     let end_point = formula.items.iter().find_map(|item| item.to_ph.clone().map(|window| (item, window)));
     if let Some((item, window)) = end_point {
-        let by = format!("pH {}, to which {} brings it", window.text(), item.name);
+        let by = format!("pH {}, to which {} brings it,", window.text(), item.name);
         return Some(Acidity { window, span: item.name_span, by, standing: Standing::Read });
     }
     // Whoever adds an acid has a pH in mind that nobody wrote down.
@@ -105,8 +105,12 @@ fn acidity(formula: &Formula) -> Option<Acidity> {
     if low <= Exact::whole(6) {
         return None;
     }
-    let by = format!("pH {low} or above, which {} {} brings", item.name, item.mid().map(words::percent).unwrap_or_default());
-    Some(Acidity { window: figure.value.clone(), span: item.name_span, by, standing: figure.source.standing })
+    let by = format!(
+        "pH {low} or above, which {} {} brings,",
+        item.name,
+        item.mid().map(words::percent).unwrap_or_default()
+    );
+    Some(Acidity { window: Window::at(low), span: item.name_span, by, standing: figure.source.standing })
 }
 
 /// How a preservative's window lies to the product's pH.
@@ -145,13 +149,16 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
     }
     let Some(acidity) = acidity(formula) else { return };
     let all = preservatives(formula);
-    let place = |one: &Preservative| window(one).map_or(Lies::Inside, |figure| lies(&figure.value, &acidity.window));
-    let (working, mut failing): (Vec<&Preservative>, Vec<&Preservative>) = all.iter().partition(|one| place(one) == Lies::Inside);
+    let place =
+        |one: &Preservative| window(one).map_or(Lies::Inside, |figure| lies(&figure.value, &acidity.window));
+    let (working, mut failing): (Vec<&Preservative>, Vec<&Preservative>) =
+        all.iter().partition(|one| place(one) == Lies::Inside);
     // Beside one that works at this pH the others are a help, not the system. One that leaves bacteria alone is not
     // enough for that.
     let holds = working.iter().any(|one| {
         let works_on = one.material.as_ref().map(|material| material.works_on.as_slice()).unwrap_or_default();
-        one.in_working_amount() && (works_on.is_empty() || works_on.iter().any(|microbe| microbe == "bacteria"))
+        one.in_working_amount()
+            && (works_on.is_empty() || works_on.iter().any(|microbe| microbe == "bacteria"))
     });
     if holds || failing.is_empty() {
         return;
@@ -173,7 +180,8 @@ fn tell(
     let (Some(item), Some(figure)) = (formula.items.get(first.item), window(first)) else { return };
     let how = if wholly { "lies outside" } else { "lies only partly in" };
     let acids = acids(formula, first, &acidity.window);
-    let mut message = format!("{}: {} {how} the window of {}, pH {}", item.name, acidity.by, words_for(first, item), figure.value.text());
+    let mut message =
+        format!("{} {how} pH {}, where {} works", acidity.by, figure.value.text(), named(first, item));
     for acid in &acids {
         message.push_str(&acid.said);
     }
@@ -198,17 +206,22 @@ fn tell(
     let mut lines = vec![item.span];
     for other in failing.iter().filter(|other| other.item != first.item) {
         let (Some(item), Some(figure)) = (formula.items.get(other.item), window(other)) else { continue };
-        let more: String = self::acids(formula, other, &acidity.window).iter().map(|acid| acid.said.clone()).collect();
-        adding = adding.related(item.name_span, format!("{} works at pH {}{more}", item.name, figure.value.text()));
+        let more: String =
+            self::acids(formula, other, &acidity.window).iter().map(|acid| acid.said.clone()).collect();
+        adding = adding
+            .related(item.name_span, format!("{} works at pH {}{more}", item.name, figure.value.text()));
         lines.push(item.span);
     }
-    let _ = adding.related(acidity.span, acidity.by.clone()).subject(item.key()).lines(lines);
+    let _ = adding
+        .related(acidity.span, acidity.by.trim_end_matches(',').to_owned())
+        .subject(item.key())
+        .lines(lines);
 }
 
-fn words_for(one: &Preservative, item: &Item) -> String {
+fn named(one: &Preservative, item: &Item) -> String {
     match &one.material {
         Some(material) if one.inside || one.in_premix => format!("{} inside {}", material.name, item.name),
-        _ => "this preservative".to_owned(),
+        _ => item.name.clone(),
     }
 }
 
@@ -239,10 +252,12 @@ fn acids(formula: &Formula, one: &Preservative, target: &Window) -> Vec<Acid> {
         }
         let part = reckon::undissociated(&pka.value, high);
         let most = reckon::undissociated(&pka.value, low);
-        let active = part * share.percent().estimate();
+        if part > 0.5 {
+            continue;
+        }
         found.push(Acid {
             said: format!(
-                "; at pH {high} {:.1} % of its {} {} is undissociated, {active:.3} % of the product",
+                "; at pH {high} only {:.1} % of its {} {} is undissociated and works",
                 part * 100.0,
                 words::percent(&share),
                 material.name

@@ -52,20 +52,28 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
     if only.in_premix {
         return;
     }
-    let (Some((least, figure)), Some(share), Some(item)) = (only.least(), &only.share, formula.items.get(only.item)) else {
+    let (Some((least, figure)), Some(share), Some(item)) =
+        (only.least(), &only.share, formula.items.get(only.item))
+    else {
         return;
     };
     // A range is held against its lower end; an estimated weight against its middle.
     let amount = if item.is_range { &share.low } else { &share.mid };
     let boosted = formula.items.iter().any(|other| {
-        let least = other.material.as_ref().and_then(|material| material.usage.first()).and_then(|usage| usage.value.low.clone());
-        other.does("preservative booster") && least.zip(other.mid()).is_some_and(|(least, amount)| *amount >= least)
+        let least = other
+            .material
+            .as_ref()
+            .and_then(|material| material.usage.first())
+            .and_then(|usage| usage.value.low.clone());
+        other.does("preservative booster")
+            && least.zip(other.mid()).is_some_and(|(least, amount)| *amount >= least)
     });
     if *amount >= least || boosted {
         return;
     }
     let Some(material) = &only.material else { return };
-    let name = if only.inside { format!("{} (inside {})", material.name, item.name) } else { item.name.clone() };
+    let name =
+        if only.inside { format!("{} (inside {})", material.name, item.name) } else { item.name.clone() };
     let message = format!(
         "{name} {} is less than the {} from which it works, and it is the only preservative here",
         words::percent(amount),

@@ -82,6 +82,10 @@ fn holds_water(formula: &Formula) -> bool {
     is_watery(formula)
         || formula.items.iter().any(|item| {
             item.share.is_none()
-                && item.material.as_ref().and_then(|material| material.water_share()).is_some_and(|water| water >= Exact::fraction(1, 2))
+                && item
+                    .material
+                    .as_ref()
+                    .and_then(|material| material.water_share())
+                    .is_some_and(|water| water >= Exact::fraction(1, 2))
         })
 }

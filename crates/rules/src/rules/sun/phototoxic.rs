@@ -94,11 +94,14 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
     let usage = product.usage();
     let areas = product.areas();
     let covered = !areas.is_empty() && areas.iter().all(|area| COVERED.contains(area));
-    if formula.is_premix() || matches!(usage, Some("rinse-off" | "bath")) || product.says("night") || covered {
+    if formula.is_premix() || matches!(usage, Some("rinse-off" | "bath")) || product.says("night") || covered
+    {
         return;
     }
-    let parts: Vec<Part<'_>> = photosensitisers(formula).into_iter().filter_map(|one| part(case, one)).collect();
-    let (alone, together): (Vec<Part<'_>>, Vec<Part<'_>>) = parts.into_iter().partition(|part| part.one.outside_sum);
+    let parts: Vec<Part<'_>> =
+        photosensitisers(formula).into_iter().filter_map(|one| part(case, one)).collect();
+    let (alone, together): (Vec<Part<'_>>, Vec<Part<'_>>) =
+        parts.into_iter().partition(|part| part.one.outside_sum);
     for part in alone {
         told(out, usage.is_some(), vec![part]);
     }
@@ -122,7 +125,8 @@ fn sum<'p, 'a: 'p>(parts: impl Iterator<Item = &'p Part<'a>>, amount: impl Fn(&P
 
 /// Read at the source, or quoted alike by two documents.
 fn is_firm(part: &Part<'_>) -> bool {
-    part.source.standing == Standing::Read || (part.source.standing == Standing::SecondHand && part.source.text.contains(" and "))
+    part.source.standing == Standing::Read
+        || (part.source.standing == Standing::SecondHand && part.source.text.contains(" and "))
 }
 
 fn told(out: &mut Findings<'_>, declared: bool, mut parts: Vec<Part<'_>>) {
@@ -135,29 +139,46 @@ fn told(out: &mut Findings<'_>, declared: bool, mut parts: Vec<Part<'_>>) {
     let shown = |part: &Part<'_>| {
         let estimated = part.item.conversion.is_some() || part.item.is_range;
         let up_to = if estimated { "up to " } else { "" };
-        let inside = if part.item.key() == part.one.material.key() { String::new() } else { format!(" in {}", part.item.name) };
+        let inside = if part.item.key() == part.one.material.key() {
+            String::new()
+        } else {
+            format!(" in {}", part.item.name)
+        };
         format!("{up_to}{} {}{inside}", words::percent(&part.most), part.one.material.name)
     };
     let message = if parts.len() == 1 {
-        format!("{} is more than the {} that skin in the light bears", shown(first), words::percent(&first.limit))
+        format!(
+            "{} is more than the {} that skin in the light bears",
+            shown(first),
+            words::percent(&first.limit)
+        )
     } else {
-        let each: Vec<String> = parts.iter().map(|part| format!("{} (of at most {})", shown(part), words::percent(&part.limit))).collect();
+        let each: Vec<String> = parts
+            .iter()
+            .map(|part| format!("{} (of at most {})", shown(part), words::percent(&part.limit)))
+            .collect();
         format!("{}: together {} times what skin in the light bears", words::list(&each), total.shown(2))
     };
     // Firm only where the figures of two documents, and the least that the amounts can be, say so.
     let firm = sum(parts.iter().filter(|part| is_firm(part)), |part| part.most.clone()) > Exact::one();
     let surely = sum(parts.iter(), |part| part.least.clone()) > Exact::one();
     let mut help = if parts.len() == 1 {
-        format!("At most {} of it, or take the distilled or furocoumarin-free oil.", words::percent(&first.limit))
+        format!(
+            "At most {} of it, or take the distilled or furocoumarin-free oil.",
+            words::percent(&first.limit)
+        )
     } else {
-        "Lower them until the parts add up to 1 at most, or take distilled or furocoumarin-free oils.".to_owned()
+        "Lower them until the parts add up to 1 at most, or take distilled or furocoumarin-free oils."
+            .to_owned()
     };
     if !surely {
         help.push_str(" The amount is an estimate, and its upper end was taken: weigh it to be sure.");
     }
     let level = match (declared, surely) {
         (false, _) => {
-            help.push_str(" Say in the product line whether it stays on the skin (`leave-on`) or is rinsed off.");
+            help.push_str(
+                " Say in the product line whether it stays on the skin (`leave-on`) or is rinsed off.",
+            );
             Level::Note
         }
         (true, true) => Level::Error,
@@ -172,7 +193,10 @@ fn told(out: &mut Findings<'_>, declared: bool, mut parts: Vec<Part<'_>>) {
     }
     for part in parts.iter().skip(1) {
         let ratio = part.most.over(&part.limit).unwrap_or_default();
-        adding = adding.related(part.item.name_span, format!("{} takes {} of the allowance", part.item.name, ratio.shown(2)));
+        adding = adding.related(
+            part.item.name_span,
+            format!("{} takes {} of the allowance", part.item.name, ratio.shown(2)),
+        );
     }
     let _ = adding.lines(parts.iter().map(|part| part.item.span));
 }

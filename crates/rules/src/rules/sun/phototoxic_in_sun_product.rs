@@ -58,7 +58,8 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
         return;
     }
     let substance = formula.substances.iter().find(|substance| {
-        substance.material.as_ref().map_or_else(|| fold(&substance.name), |material| material.key()) == FUROCOUMARINS
+        substance.material.as_ref().map_or_else(|| fold(&substance.name), |material| material.key())
+            == FUROCOUMARINS
     });
     let known: Vec<(usize, Exact)> = substance
         .iter()
@@ -89,8 +90,14 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
     } else {
         "furocoumarins, how much no figure says,".to_owned()
     };
-    let european: Vec<&str> = formula.header.markets.iter().map(String::as_str).filter(|market| ["EU", "UK"].contains(market)).collect();
-    let assumed = if formula.header.market_assumed { " (no market is said, so the EU's law was taken)" } else { "" };
+    let european: Vec<&str> = formula
+        .header
+        .markets
+        .iter()
+        .map(String::as_str)
+        .filter(|market| ["EU", "UK"].contains(market))
+        .collect();
+    let assumed = if formula.header.market_assumed { " by EU law (assumed: no market is said)" } else { "" };
     let message = format!(
         "{} {bring} {amount} into a product for the sun; less than 1 mg/kg is allowed{assumed}",
         words::list(&names)
@@ -98,9 +105,15 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
     let mut adding = out
         .add(first.name_span, message)
         .help("Leave it out, or take the furocoumarin-free or distilled oil.")
-        .source("Reg. (EC) 1223/2009 Annex II entry 358 (furocoumarins in sun protection and bronzing products)")
+        .source(
+            "Reg. (EC) 1223/2009 Annex II entry 358 (furocoumarins in sun protection and bronzing products)",
+        )
         .subject(first.key());
-    adding = if european.is_empty() { adding.level(Level::Warning) } else { adding.level(law::law_level(case)).law() };
+    adding = if european.is_empty() {
+        adding.level(Level::Warning)
+    } else {
+        adding.level(law::law_level(case)).law()
+    };
     for item in lines.iter().skip(1) {
         adding = adding.related(item.name_span, format!("{} brings them too", item.name));
     }

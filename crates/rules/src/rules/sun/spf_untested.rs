@@ -1,7 +1,7 @@
+use crate::Level;
 use crate::card::rule;
 use crate::case::Case;
 use crate::findings::Findings;
-use crate::Level;
 use formula::{Fit, Occasion};
 use notation::{Span, fold};
 
@@ -62,14 +62,34 @@ rule! {
 
 /// Words that promise protection from the sun.
 const PHRASES: &[&str] = &[
-    "sunscreen", "sun screen", "sunblock", "sun block", "sun cream", "suncream", "sun lotion", "sun balm", "sun milk",
-    "sun care", "suncare", "sun protection",
+    "sunscreen",
+    "sun screen",
+    "sunblock",
+    "sun block",
+    "sun cream",
+    "suncream",
+    "sun lotion",
+    "sun balm",
+    "sun milk",
+    "sun care",
+    "suncare",
+    "sun protection",
 ];
 
 /// What is put on after the sun, and words that promise nothing.
 const NOT: &[&str] = &[
-    "after-sun", "after sun", "aftersun", "no spf", "without spf", "not spf", "not a sunscreen", "no sunscreen", "no uva",
-    "not sun care", "not a sun", "no sun protection",
+    "after-sun",
+    "after sun",
+    "aftersun",
+    "no spf",
+    "without spf",
+    "not spf",
+    "not a sunscreen",
+    "no sunscreen",
+    "no uva",
+    "not sun care",
+    "not a sun",
+    "no sun protection",
 ];
 
 fn promises(text: &str) -> Option<String> {
@@ -81,8 +101,10 @@ fn promises(text: &str) -> Option<String> {
         let bare = word.trim_end_matches(|c: char| c.is_ascii_digit() || c == '+');
         bare == "spf" || bare == "uva"
     };
-    let short = folded.split(|c: char| !c.is_alphanumeric() && c != '+').find(word).map(|found| found.to_uppercase());
-    short.or_else(|| PHRASES.iter().find(|phrase| folded.contains(**phrase)).map(|phrase| (*phrase).to_owned()))
+    let short = folded.split(|c: char| !c.is_alphanumeric() && c != '+').find(word).map(str::to_uppercase);
+    short.or_else(|| {
+        PHRASES.iter().find(|phrase| folded.contains(**phrase)).map(|phrase| (*phrase).to_owned())
+    })
 }
 
 fn check(case: &Case<'_>, out: &mut Findings<'_>) {
@@ -104,10 +126,18 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
     let level = if header.occasion == Occasion::Private { Level::Warning } else { Level::Error };
     let other = header.tests.iter().find(|test| fold(&test.what).split(' ').any(|word| word == "spf"));
     let message = match other.and_then(|test| test.version.as_ref()) {
-        Some(version) => format!("“{word}” promises protection from the sun, and the only SPF test here is of version {version}"),
-        None => format!("“{word}” promises protection from the sun, and no SPF test of this version is named"),
+        Some(version) => format!(
+            "“{word}” promises protection from the sun, and the only SPF test here is of version {version}"
+        ),
+        None => {
+            format!("“{word}” promises protection from the sun, and no SPF test of this version is named")
+        }
     };
-    let drug = if header.markets.iter().any(|market| market == "US") { " In the US a sunscreen is a drug, with its own rules." } else { "" };
+    let drug = if header.markets.iter().any(|market| market == "US") {
+        " In the US a sunscreen is a drug, with its own rules."
+    } else {
+        ""
+    };
     let mut adding = out
         .add(*first, message)
         .level(level)

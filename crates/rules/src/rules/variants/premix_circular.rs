@@ -45,10 +45,17 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
         if !matches!(include.formula, Err(IncludeFault::Circular)) {
             continue;
         }
-        let used = case.formula.items.iter().filter(|item| item.premix_missing && fold(&item.name) == fold(&include.name));
+        let used = case
+            .formula
+            .items
+            .iter()
+            .filter(|item| item.premix_missing && fold(&item.name) == fold(&include.name));
         let lines: Vec<Span> = used.map(|item| item.span).collect();
         let _ = out
-            .add(include.span, format!("{} is made with this formula in turn, so neither can be made", include.name))
+            .add(
+                include.span,
+                format!("{} is made with this formula in turn, so neither can be made", include.name),
+            )
             .help("Let one of them list its own ingredients.")
             .subject(fold(&include.name))
             .lines(lines);

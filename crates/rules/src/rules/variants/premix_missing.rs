@@ -44,11 +44,20 @@ rule! {
 fn check(case: &Case<'_>, out: &mut Findings<'_>) {
     for include in &case.formula.header.includes {
         let message = match &include.formula {
-            Err(IncludeFault::NoFile) => format!("{} is not there or cannot be read, so nothing is known of {}", include.path, include.name),
-            Err(IncludeFault::NoFormula) => format!("{} holds no such formula, so nothing is known of {}", include.path, include.name),
+            Err(IncludeFault::NoFile) => format!(
+                "{} is not there or cannot be read, so nothing is known of {}",
+                include.path, include.name
+            ),
+            Err(IncludeFault::NoFormula) => {
+                format!("{} holds no such formula, so nothing is known of {}", include.path, include.name)
+            }
             Ok(_) | Err(IncludeFault::Circular) => continue,
         };
-        let used = case.formula.items.iter().filter(|item| item.premix_missing && fold(&item.name) == fold(&include.name));
+        let used = case
+            .formula
+            .items
+            .iter()
+            .filter(|item| item.premix_missing && fold(&item.name) == fold(&include.name));
         let lines: Vec<Span> = used.map(|item| item.span).collect();
         let _ = out
             .add(include.span, message)
