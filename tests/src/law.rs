@@ -80,6 +80,8 @@ VI/30a | product cream, body, sun care; market EU | 15 % zinc oxide + 12 % zinc 
 VI/27 | product cream, body, sun care; market EU | 25 % zinc oxide + 25 % titanium dioxide |
 VI/30, no UV filter | product cream, nappy area; market EU | 30 % zinc oxide |
 VI/30 | product loose powder, face, sun care; market EU | 10 % zinc oxide | not-allowed-here error
+VI/30, said on the line | product loose powder, body; market EU | 10 % zinc oxide; UV filter | not-allowed-here error
+VI/30, no UV filter | product loose powder, body; market EU | 10 % zinc oxide |
 21 CFR 352.10 | product cream, body, sun care; market US | 25.1 % zinc oxide | over-limit error
 # Annex VI, entry 8, and 21 CFR 352.10: avobenzone 5 % in the EU, 3 % in the US.
 VI/8 | product cream, body, sun care; market EU | 5 % avobenzone |

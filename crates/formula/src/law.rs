@@ -65,6 +65,7 @@ struct Counted {
     items: Vec<usize>,
     standing: Standing,
     functions: Vec<String>,
+    said: Vec<String>,
     present: bool,
 }
 
@@ -95,6 +96,7 @@ fn counted(formula: &Formula, substance: &Substance, limit: &Limit, preserving: 
         items: Vec::new(),
         standing: Standing::Read,
         functions: Vec::new(),
+        said: Vec::new(),
         present: false,
     };
     let mut add = |whole: &Substance, via: &crate::substances::Via| {
@@ -111,6 +113,7 @@ fn counted(formula: &Formula, substance: &Substance, limit: &Limit, preserving: 
         out.present |= via.share.as_ref().is_some_and(|share| !share.high.is_zero())
             || (via.itself && amounts.is_some() && via.share.is_none());
         out.functions.extend(via.functions.iter().cloned());
+        out.said.extend(formula.items.get(via.item).into_iter().flat_map(|item| item.said().iter().cloned()));
         if !out.items.contains(&via.item) {
             out.items.push(via.item);
         }
@@ -177,7 +180,7 @@ fn family_breach(
     let ph = formula.header.ph.as_ref().and_then(|(window, _)| window.high.as_ref().or(window.low.as_ref()));
     let used = |limit: &Limit| {
         let counted = of(limit);
-        Use { functions: &counted.functions, share: &counted.amount.high, ph }
+        Use { functions: &counted.functions, said: &counted.said, share: &counted.amount.high, ph }
     };
     let ranged = all.items.iter().filter_map(|at| formula.items.get(*at)).any(|item| {
         item.is_range || item.conversion.is_some()

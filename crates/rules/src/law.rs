@@ -184,7 +184,7 @@ pub(crate) fn house_and_own(case: &Case<'_>, out: &mut Findings<'_>) {
         };
         let items: Vec<&formula::Item> = formula.items.iter().filter(meant).collect();
         let sum: Exact = items.iter().filter_map(|item| item.mid().cloned()).sum();
-        let used = Use { functions: &[], share: &sum, ph: None };
+        let used = Use { functions: &[], said: &[], share: &sum, ph: None };
         let fits = house.conditions.iter().all(|condition| condition.fits(&formula.header.product, used) == Fit::Yes);
         let Some(first) = items.first().filter(|_| fits && sum > house.most) else { continue };
         let message = format!(
