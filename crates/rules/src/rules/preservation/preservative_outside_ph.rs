@@ -257,8 +257,8 @@ fn acids(formula: &Formula, one: &Preservative, target: &Window) -> Vec<Acid> {
         }
         found.push(Acid {
             said: format!(
-                "; at pH {high} only {:.1} % of its {} {} is undissociated and works",
-                part * 100.0,
+                "; at pH {high} only {} of its {} {} is undissociated and works",
+                if part < 0.001 { "less than 0.1 %".to_owned() } else { format!("{:.1} %", part * 100.0) },
                 words::percent(&share),
                 material.name
             ),
