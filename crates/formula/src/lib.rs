@@ -15,6 +15,7 @@ pub mod law;
 mod limit;
 mod material;
 pub mod method;
+pub mod preservation;
 mod product;
 pub mod reckon;
 mod resolve;

@@ -48,6 +48,12 @@ const ADDING: &[&str] = &[
     "homogenise", "homogenize", "emulsify", "drip",
 ];
 
+/// Words that take all that is left.
+const EVERYTHING: &[&str] = &[
+    "everything", "all ingredients", "all the ingredients", "all phases", "all the phases", "all parts", "all of it", "the rest",
+    "whole batch", "remaining", "other ingredients", "both phases", "two phases", "three phases", "both parts",
+];
+
 pub(crate) fn steps(
     block: &Block,
     spans: &[Span],
@@ -84,7 +90,7 @@ fn step(
             named_phases.push(at);
         }
     }
-    let everything = ["everything", "all ingredients", "all the ingredients", "all phases", "all parts", "all of it", "the rest", "whole batch"]
+    let everything = EVERYTHING
         .iter()
         .any(|phrase| folded.contains(phrase))
         || words.windows(2).any(|pair| matches!(pair, ["mix" | "combine" | "blend" | "stir" | "melt" | "weigh", "all"]));
@@ -312,6 +318,10 @@ fn is_listed(name: &str, items: &[Item], renamed: &[(String, Option<String>)], k
     let folded = fold(name);
     let Found::Known(material) = known.find(name) else { return true };
     if renamed.iter().any(|(old, _)| fold(old) == folded) {
+        return true;
+    }
+    // One word that says what a line does (`scent`, `wax`) names that line.
+    if !folded.contains(' ') && items.iter().any(|item| by_function(&folded, &[folded.as_str()], item)) {
         return true;
     }
     if material.water_share() == Some(Exact::one()) {

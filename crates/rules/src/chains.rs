@@ -22,7 +22,7 @@ const CHAINS: &[(Scope, &[&str])] = &[
     ),
     (
         Scope::Line,
-        &["preservative-unnamed", "not-allowed-here", "not-a-preservative", "preservative-outside-ph", "preservative-short", "outside-usage"],
+        &["preservative-unnamed", "not-allowed-here", "not-a-preservative", "preservative-outside-ph", "preservative-short", "preservative-narrow", "outside-usage"],
     ),
     (
         Scope::Line,

@@ -34,6 +34,8 @@ const NEED_THE_WHOLE: &[&str] = &[
     "no-preservative",
     "not-a-preservative",
     "preservative-short",
+    "preservative-unnamed",
+    "preservative-narrow",
     "never-added",
     "phase-empty",
     "spf-untested",

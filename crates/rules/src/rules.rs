@@ -4,7 +4,7 @@ use crate::card::Rule;
 
 macro_rules! book {
     ($($group:ident { $($file:ident)* })*) => {
-        $(mod $group { $(pub(crate) mod $file;)* })*
+        $(pub(crate) mod $group { $(pub(crate) mod $file;)* })*
 
         /// Every rule, in reading order.
         pub static ALL: &[&Rule] = &[$($(&$group::$file::RULE,)*)*];
@@ -32,10 +32,35 @@ book! {
         too_small_to_weigh
         mixer_too_big
     }
+    preservation {
+        no_preservative
+        preservative_unnamed
+        preservative_short
+        preservative_outside_ph
+        preservative_narrow
+        not_a_preservative
+    }
+    heat {
+        too_hot
+    }
     limits {
         over_limit
+        prohibited
+        not_allowed_here
+        law_changing
+    }
+    sun {
+        phototoxic
+        phototoxic_in_sun_product
+        spf_untested
+    }
+    method {
+        never_added
+        added_not_listed
     }
     variants {
+        premix_missing
+        premix_circular
         variant_target_missing
         variant_total
     }
