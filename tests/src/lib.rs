@@ -46,3 +46,5 @@ pub fn told_on(text: &str, day: &str) -> Vec<String> {
 
 #[cfg(test)]
 mod pages;
+#[cfg(test)]
+mod reading;

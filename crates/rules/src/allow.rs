@@ -1,7 +1,7 @@
 //! `allow` lines and qualifiers: what they silence, and those that say nothing, name nothing, or do nothing.
 
 use crate::card::Rule;
-use crate::engine::rule;
+use crate::engine::{rule, rule_name};
 use crate::findings::{Findings, Raised};
 use crate::rules::{ALLOW_UNKNOWN, ALLOW_UNUSED};
 use formula::{Known, Resolved};
@@ -28,10 +28,11 @@ pub(crate) fn apply(
 ) {
     let mut allows = written(block, resolved);
     for raised in raised.iter_mut() {
+        let told = rule_name(raised.finding.rule);
         for allow in &mut allows {
             let here = allow.line.is_none_or(|line| line.start <= raised.finding.span.start && raised.finding.span.end <= line.end);
             let alive = allow.until.is_none_or(|until| law_day <= until);
-            let Some(at) = allow.rules.iter().position(|(name, _)| name == raised.finding.rule) else { continue };
+            let Some(at) = allow.rules.iter().position(|(name, _)| rule_name(name) == told) else { continue };
             if here && alive {
                 if let Some(used) = allow.used.get_mut(at) {
                     *used = true;
@@ -39,7 +40,7 @@ pub(crate) fn apply(
                 raised.finding.allowed.get_or_insert_with(|| allow.because.clone());
             }
         }
-        let house = known.settings().allows.iter().find(|allow| allow.rules.iter().any(|name| fold(name) == raised.finding.rule));
+        let house = known.settings().allows.iter().find(|allow| allow.rules.iter().any(|name| rule_name(name) == told));
         if let Some(house) = house {
             raised.finding.allowed.get_or_insert_with(|| house.because.clone());
         }

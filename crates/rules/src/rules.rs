@@ -14,6 +14,20 @@ macro_rules! book {
 book! {
     reading {
         line_unreadable
+        number_doubtful
+        unit_unknown
+        word_unknown
+        amount_missing
+        amount_unweighable
+        amount_range
+        ingredient_unknown
+        ingredient_vague
+        ingredient_twice
+        line_misplaced
+        line_repeated
+        phase_repeated
+        phase_empty
+        allow_unreasoned
         allow_unknown
         allow_unused
     }
@@ -22,6 +36,7 @@ book! {
     }
     limits {
         over_limit
+        law_not_known
     }
 }
 
