@@ -54,7 +54,7 @@ fn units_that_have_readings() {
         let found = of_rule(&text, "unit-unknown");
         assert_eq!(found.first().map(|found| found.fixes.len()), Some(fixes), "{unit}");
     }
-    // Handbook 44 of the NIST: a grain is 64.79891 mg, so 5 grains are 323.99455 mg.
+    // The yard and pound agreement of 1 July 1959: a pound is 453.59237 g and 7000 grains, so 5 grains are 323.99455 mg.
     let text = oil("  5 gr bisabolol\n  500 g squalane\n");
     let fixed: Vec<String> =
         findings(&text).iter().flat_map(|found| &found.fixes).map(|fix| fix.edits.apply(&text)).collect();

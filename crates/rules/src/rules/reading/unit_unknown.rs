@@ -58,7 +58,8 @@ rule! {
     /// Writes the unit that is one letter away, or each of the readings; `gr` as grains is worked out in milligrams. All
     /// need a look.
     /// ## Sources
-    /// - a grain: 64.79891 mg exactly (NIST Handbook 44, Appendix C, 2024)
+    /// - a grain: the 7000th part of a pound of 453.59237 g, 64.79891 mg exactly (international yard and pound agreement,
+    ///   1 July 1959)
     name: "unit-unknown",
     group: Reading,
     level: Error,
@@ -106,7 +107,7 @@ fn refused(block: &Block, span: Span, readings: &[&'static str], out: &mut Findi
         let mut adding = out
             .add(span, "`gr` is read as gram and as grain (64.8 mg)")
             .help("Write `g`, or the grains in milligrams.")
-            .source("a grain is 64.79891 mg exactly (NIST Handbook 44, Appendix C, 2024)")
+            .source("a grain is 64.79891 mg exactly, the 7000th part of a pound (international yard and pound agreement, 1 July 1959)")
             .replace("Write `g`", span, "g");
         if let Some((number, milligrams)) = grains(block, span) {
             adding = adding.replace(
