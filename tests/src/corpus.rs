@@ -53,7 +53,14 @@ fn line(page: &Page, finding: &Finding) -> String {
     let place = page.place(finding.span.start, desk::Encoding::Utf32);
     let allowed = if finding.allowed.is_some() { " (allowed)" } else { "" };
     let variant = finding.variant.as_ref().map(|name| format!(" in {name}")).unwrap_or_default();
-    format!("{}:{} {} {}{variant}{allowed}: {}", place.line + 1, place.column + 1, finding.level.word(), finding.rule, finding.message)
+    format!(
+        "{}:{} {} {}{variant}{allowed}: {}",
+        place.line + 1,
+        place.column + 1,
+        finding.level.word(),
+        finding.rule,
+        finding.message
+    )
 }
 
 #[test]
@@ -84,7 +91,10 @@ fn clean_examples_say_nothing() {
 fn examples_with_mistakes_have_findings() {
     for (name, text) in examples().into_iter().filter(|(name, _)| name.starts_with("with-mistakes/")) {
         let page = page(&name, &text);
-        assert!(page.findings().iter().any(|f| f.level >= Level::Note && f.allowed.is_none()), "{name} says nothing");
+        assert!(
+            page.findings().iter().any(|f| f.level >= Level::Note && f.allowed.is_none()),
+            "{name} says nothing"
+        );
     }
 }
 
@@ -155,7 +165,9 @@ fn the_guide_is_clean() {
                     inside.push_str(line);
                     inside.push('\n');
                 }
-                None if line.starts_with("```formula") => fence = Some((line.contains("mistake"), String::new())),
+                None if line.starts_with("```formula") => {
+                    fence = Some((line.contains("mistake"), String::new()))
+                }
                 None => {}
             }
         }

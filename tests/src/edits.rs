@@ -85,10 +85,16 @@ fn an_edit_is_applied_where_it_says() {
 #[test]
 fn what_others_say_is_seen() {
     let day = Date::read(LAW_DAY).expect("a day");
-    let shelf = MemoryShelf::new([("base.formula", "formula Base\nproduct premix\n 50 % jojoba oil\n 50 % shea butter\n")]);
+    let shelf = MemoryShelf::new([(
+        "base.formula",
+        "formula Base\nproduct premix\n 50 % jojoba oil\n 50 % shea butter\n",
+    )]);
     let mut desk = Desk::new(Arc::new(shelf), day);
     let path = Path::new("a.formula");
-    desk.open(path, "formula A\nproduct balm\ninclude base.formula as base\n 60 % base\n 40 % shea butter\n".to_owned());
+    desk.open(
+        path,
+        "formula A\nproduct balm\ninclude base.formula as base\n 60 % base\n 40 % shea butter\n".to_owned(),
+    );
     let formula = |desk: &mut Desk| {
         let page = desk.page(path).expect("a page");
         let item = page.formulas().next().expect("a formula").formula.items.first().expect("an item").clone();
@@ -96,7 +102,10 @@ fn what_others_say_is_seen() {
     };
     assert_eq!(formula(&mut desk), Some(2));
     let base = Path::new("base.formula");
-    desk.open(base, "formula Base\nproduct premix\n 50 % jojoba oil\n 30 % shea butter\n 20 % beeswax\n".to_owned());
+    desk.open(
+        base,
+        "formula Base\nproduct premix\n 50 % jojoba oil\n 30 % shea butter\n 20 % beeswax\n".to_owned(),
+    );
     assert_eq!(formula(&mut desk), Some(3));
     desk.edit(base, Place { line: 4, column: 0 }, Place { line: 5, column: 0 }, Encoding::Utf8, "");
     assert_eq!(formula(&mut desk), Some(2));
@@ -106,6 +115,9 @@ fn what_others_say_is_seen() {
     let mut desk = Desk::new(Arc::new(MemoryShelf::default()), day);
     desk.open(base, "formula Base\nproduct premix\n 50 % jojoba oil\n 50 % shea butter\n".to_owned());
     desk.edit(base, Place { line: 2, column: 0 }, Place { line: 3, column: 0 }, Encoding::Utf8, "");
-    desk.open(path, "formula A\nproduct balm\ninclude base.formula as base\n 60 % base\n 40 % shea butter\n".to_owned());
+    desk.open(
+        path,
+        "formula A\nproduct balm\ninclude base.formula as base\n 60 % base\n 40 % shea butter\n".to_owned(),
+    );
     assert_eq!(formula(&mut desk), Some(1));
 }

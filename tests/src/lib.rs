@@ -59,4 +59,6 @@ mod pages;
 #[cfg(test)]
 mod preservation;
 #[cfg(test)]
+mod reading;
+#[cfg(test)]
 mod sun;

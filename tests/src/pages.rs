@@ -1,6 +1,6 @@
 //! Every rule's page: its sections, and its examples run as tests.
 
-use crate::{findings, page_on, LAW_DAY};
+use crate::{LAW_DAY, findings, page_on};
 use desk::{RULES, Rule, Safety};
 
 const SECTIONS: [&str; 4] = ["## Why", "## Fires", "## Quiet", "## Fix"];
@@ -34,7 +34,9 @@ fn name_of(rule: &Rule) -> &'static str {
 fn told(text: &str) -> String {
     let lines: Vec<String> = findings(text)
         .iter()
-        .map(|f| format!("  {} {}: {} [{}]", f.rule, f.level.word(), f.message, f.help.clone().unwrap_or_default()))
+        .map(|f| {
+            format!("  {} {}: {} [{}]", f.rule, f.level.word(), f.message, f.help.clone().unwrap_or_default())
+        })
         .collect();
     lines.join("\n")
 }
@@ -45,7 +47,9 @@ fn sections_stand_in_order() {
         let page = rule.page();
         let places: Vec<usize> = SECTIONS
             .iter()
-            .map(|section| page.find(&format!("\n{section}\n")).unwrap_or_else(|| panic!("{}: no {section}", rule.name)))
+            .map(|section| {
+                page.find(&format!("\n{section}\n")).unwrap_or_else(|| panic!("{}: no {section}", rule.name))
+            })
             .collect();
         assert!(places.is_sorted(), "{}: sections out of order", rule.name);
         assert!(rule.summary().ends_with('.'), "{}: the first line is a sentence", rule.name);
@@ -112,7 +116,8 @@ fn fixes_settle_in_one_go() {
                     let after = fix.edits.apply(&text);
                     let left = findings(&after);
                     let again = left.iter().any(|f| f.rule == rule.name);
-                    let slips = |text: &str| notation::read(text).blocks.iter().map(|b| b.slips.len()).sum::<usize>();
+                    let slips =
+                        |text: &str| notation::read(text).blocks.iter().map(|b| b.slips.len()).sum::<usize>();
                     if again || slips(&after) > slips(&text) {
                         wrong.push(format!("{}: `{}` does not settle\n{after}", rule.name, fix.title));
                     }

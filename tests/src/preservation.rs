@@ -70,9 +70,7 @@ impl formula::Known for Plain {
     }
 
     fn find(&self, name: &str) -> formula::Found {
-        Catalogue::built_in()
-            .get(name)
-            .map_or(formula::Found::Unknown, formula::Found::Known)
+        Catalogue::built_in().get(name).map_or(formula::Found::Unknown, formula::Found::Known)
     }
 
     fn include(&self, _: &str, _: Option<&str>) -> Result<Arc<formula::Formula>, formula::IncludeFault> {

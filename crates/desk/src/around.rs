@@ -118,7 +118,8 @@ impl Around {
 
     fn add_workshops(&mut self, path: &Path, blocks: &[Arc<Block>], files: &Files) {
         let folder = path.parent().unwrap_or(Path::new(""));
-        let here: Vec<&Arc<Block>> = blocks.iter().filter(|block| block.kind == BlockKind::Workshop).collect();
+        let here: Vec<&Arc<Block>> =
+            blocks.iter().filter(|block| block.kind == BlockKind::Workshop).collect();
         for block in here {
             let settings = read_settings(block);
             for stock in &settings.stock {
@@ -134,9 +135,13 @@ impl Around {
     fn add_materials(&mut self, blocks: &[Arc<Block>]) {
         for block in blocks.iter().filter(|block| block.kind == BlockKind::Ingredient) {
             let own = own_material(block);
-            let base = Catalogue::built_in().get(&own.name).filter(|base| base.ambiguous.is_empty()).or_else(|| {
-                own.inci.as_ref().and_then(|inci| Catalogue::built_in().get(inci)).filter(|base| base.ambiguous.is_empty())
-            });
+            let base =
+                Catalogue::built_in().get(&own.name).filter(|base| base.ambiguous.is_empty()).or_else(|| {
+                    own.inci
+                        .as_ref()
+                        .and_then(|inci| Catalogue::built_in().get(inci))
+                        .filter(|base| base.ambiguous.is_empty())
+                });
             let material = Arc::new(base.map_or_else(|| own.clone(), |base| base.overlaid(&own)));
             // The names that the maker's block says are theirs; those of the catalogue's block lead to theirs too,
             // unless another block says them.
@@ -169,7 +174,13 @@ pub(crate) struct Sight<'a> {
 }
 
 impl<'a> Sight<'a> {
-    pub(crate) fn new(path: &'a Path, around: &'a Around, blocks: &'a [Arc<Block>], files: &'a Files, asking: &str) -> Sight<'a> {
+    pub(crate) fn new(
+        path: &'a Path,
+        around: &'a Around,
+        blocks: &'a [Arc<Block>],
+        files: &'a Files,
+        asking: &str,
+    ) -> Sight<'a> {
         let trail = vec![(plain(path), fold(asking))];
         Sight { path, around, blocks, files, trail, asked: RefCell::default() }
     }
@@ -226,8 +237,14 @@ impl<'a> Sight<'a> {
         let around = if here { self.around.clone() } else { Around::of(&target, blocks, self.files) };
         let mut trail = self.trail.clone();
         trail.push(step);
-        let inner =
-            Sight { path: &target, around: &around, blocks, files: self.files, trail, asked: RefCell::default() };
+        let inner = Sight {
+            path: &target,
+            around: &around,
+            blocks,
+            files: self.files,
+            trail,
+            asked: RefCell::default(),
+        };
         Ok(Arc::new(resolve(block, &inner).formula))
     }
 }

@@ -2,7 +2,9 @@
 
 use crate::around::{Around, Asked, Files, Sight};
 use crate::page::{Leaf, Page};
-use notation::{Block, BlockKind, Date, Edits, Encoding, LineIndex, Place, Sheet, Span, Word, read_block, split_blocks};
+use notation::{
+    Block, BlockKind, Date, Edits, Encoding, LineIndex, Place, Sheet, Span, Word, read_block, split_blocks,
+};
 use rules::{Reviewed, review};
 use std::path::{Path, PathBuf};
 use std::sync::Arc;

@@ -10,13 +10,13 @@ mod page;
 mod shelf;
 
 pub use formula::{
-    Basis, Batch, Catalogue, Ceiling, Condition, Exact, Figure, Formula, Found, Header, Interval, Item, LAW_READ_ON, Limit,
-    Material, Occasion, Pack, Part, Phase, Price, Product, Rank, Resolved, Settings, Source, Standing, Substance, Totals,
-    Via, Window, Written, reckon,
+    Basis, Batch, Catalogue, Ceiling, Condition, Exact, Figure, Formula, Found, Header, Interval, Item,
+    LAW_READ_ON, Limit, Material, Occasion, Pack, Part, Phase, Price, Product, Rank, Resolved, Settings,
+    Source, Standing, Substance, Totals, Via, Window, Written, reckon,
 };
 pub use notation::{
-    BlockKind, Date, Edit, Edits, Encoding, LineIndex, PhaseKind, Place, Span, TokenKind, Unit, fold, lex, nearest, read,
-    tidy,
+    BlockKind, Date, Edit, Edits, Encoding, LineIndex, PhaseKind, Place, Span, TokenKind, Unit, fold, lex,
+    nearest, read, tidy,
 };
 pub use page::Page;
 pub use rules::{ALL as RULES, Finding, Fix, Fixes, Group, Level, Related, Rule, Safety, rule};

@@ -56,14 +56,15 @@ impl Page {
     /// Every finding with the start of its block, silenced ones included, in order of place then rule name.
     fn each(&self) -> impl Iterator<Item = (u32, &Finding)> {
         let mut told = false;
-        self.leaves.iter().flat_map(|leaf| leaf.reviewed.findings.iter().map(move |finding| (leaf.start, finding))).filter(
-            move |(_, finding)| {
+        self.leaves
+            .iter()
+            .flat_map(|leaf| leaf.reviewed.findings.iter().map(move |finding| (leaf.start, finding)))
+            .filter(move |(_, finding)| {
                 let once = finding.rule == ONCE_A_FILE;
                 let again = once && told;
                 told |= once;
                 !again
-            },
-        )
+            })
     }
 
     /// All findings, silenced ones included (they carry the reason), in order of place then rule name.
@@ -74,7 +75,8 @@ impl Page {
     /// At most `most` findings, the most serious first, and how many there are in all. Findings silenced by `allow`
     /// do not count.
     pub fn gravest(&self, most: usize) -> (Vec<Finding>, usize) {
-        let mut told: Vec<(u32, &Finding)> = self.each().filter(|(_, finding)| finding.allowed.is_none()).collect();
+        let mut told: Vec<(u32, &Finding)> =
+            self.each().filter(|(_, finding)| finding.allowed.is_none()).collect();
         let all = told.len();
         told.sort_by_key(|(_, finding)| std::cmp::Reverse(finding.level));
         (told.into_iter().take(most).map(|(start, finding)| finding.shifted(start)).collect(), all)

@@ -6,9 +6,9 @@ mod index;
 mod read;
 
 use crate::material::Material;
+use index::{BLOCKS, NAMES};
 use notation::{Block, BlockKind, fold, read_block, split_blocks};
 pub(crate) use read::{canonical_function, condition_words};
-use index::{BLOCKS, NAMES};
 use std::fmt::Write;
 use std::sync::{Arc, OnceLock};
 
@@ -57,7 +57,9 @@ impl Catalogue {
         let (file, start, end) = BLOCKS.get(at)?;
         let (_, text) = files::FILES.get(usize::from(*file))?;
         let block = text.get(*start as usize..*end as usize)?;
-        self.materials.get(at).map(|slot| slot.get_or_init(|| Arc::new(read::material(&read_block(block), false))))
+        self.materials
+            .get(at)
+            .map(|slot| slot.get_or_init(|| Arc::new(read::material(&read_block(block), false))))
     }
 
     /// The blocks with a folded name, in the order of the files.
@@ -69,7 +71,8 @@ impl Catalogue {
     /// Looks a name up, without case. A block's own name goes before another block's INCI or other name.
     pub fn get(&self, name: &str) -> Option<Arc<Material>> {
         let folded = fold(name);
-        let mut materials: Vec<&Arc<Material>> = Self::places(&folded).filter_map(|at| self.material(at)).collect();
+        let mut materials: Vec<&Arc<Material>> =
+            Self::places(&folded).filter_map(|at| self.material(at)).collect();
         if materials.is_empty() && folded.contains(" and ") {
             return self.get(&folded.replace(" and ", " (and) "));
         }

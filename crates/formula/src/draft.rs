@@ -1,7 +1,9 @@
 //! The body of a formula as written, and what a variant makes of it: lines, not yet looked up or added up.
 
 use crate::formula::{Gap, GapKind};
-use notation::{Block, Change, ChangeKind, Clause, Fact, Form, ItemLine, PhaseLine, Quantity, Span, VariantLine, fold};
+use notation::{
+    Block, Change, ChangeKind, Clause, Fact, Form, ItemLine, PhaseLine, Quantity, Span, VariantLine, fold,
+};
 
 /// A formula's lines.
 #[derive(Clone, Debug, Default)]
@@ -48,7 +50,9 @@ pub(crate) fn draft(block: &Block) -> (Draft<'_>, Vec<Variant<'_>>) {
         let span = content(block, line.span, line.comment);
         match &line.form {
             Form::Blank | Form::Comment => continue,
-            Form::Open(_) | Form::Step(_) | Form::Variant(_) | Form::Phase(_) | Form::Fact(_) => last_reads = true,
+            Form::Open(_) | Form::Step(_) | Form::Variant(_) | Form::Phase(_) | Form::Fact(_) => {
+                last_reads = true
+            }
             Form::Item(item) => {
                 named = true;
                 last_reads = !matches!(item.quantity, Quantity::Unread(_));
@@ -118,11 +122,15 @@ impl<'b> Draft<'b> {
         for part in &variant.line.parts {
             let wanted = fold(block.at(*part));
             let found = all.iter().find(|other| {
-                fold(block.at(other.line.name)) == wanted && other.span != variant.span && other.line.parts.is_empty()
+                fold(block.at(other.line.name)) == wanted
+                    && other.span != variant.span
+                    && other.line.parts.is_empty()
             });
             match found {
                 Some(other) => draft.change(block, &other.changes, same),
-                None => draft.gaps.push(Gap { kind: GapKind::VariantPart(block.at(*part).to_owned()), span: *part }),
+                None => draft
+                    .gaps
+                    .push(Gap { kind: GapKind::VariantPart(block.at(*part).to_owned()), span: *part }),
             }
         }
         draft.change(block, &variant.changes, same);
@@ -175,7 +183,11 @@ impl<'b> Draft<'b> {
                         phase: to,
                         changed: true,
                     };
-                    let after = self.items.iter().rposition(|item| item.phase == to).map_or(self.items.len(), |at| at + 1);
+                    let after = self
+                        .items
+                        .iter()
+                        .rposition(|item| item.phase == to)
+                        .map_or(self.items.len(), |at| at + 1);
                     self.items.insert(after, added);
                 }
             }
@@ -192,7 +204,13 @@ impl<'b> Draft<'b> {
     }
 
     /// The lines that a change means; a gap where there are none.
-    fn target(&mut self, block: &Block, name: Span, phase: Option<Span>, same: Same<'_>) -> Option<Vec<usize>> {
+    fn target(
+        &mut self,
+        block: &Block,
+        name: Span,
+        phase: Option<Span>,
+        same: Same<'_>,
+    ) -> Option<Vec<usize>> {
         let inside = match phase {
             Some(label) => Some(self.phase_at(block, label)?),
             None => None,
@@ -200,7 +218,8 @@ impl<'b> Draft<'b> {
         let wanted = block.at(name);
         let here = |item: &&DraftItem| inside.is_none() || item.phase == inside;
         let matching = |test: &dyn Fn(&str) -> bool| -> Vec<usize> {
-            let found = self.items.iter().enumerate().filter(|(_, item)| here(item) && test(block.at(item.name)));
+            let found =
+                self.items.iter().enumerate().filter(|(_, item)| here(item) && test(block.at(item.name)));
             found.map(|(at, _)| at).collect()
         };
         let mut places = matching(&|written| fold(written) == fold(wanted));

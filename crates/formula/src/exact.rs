@@ -138,7 +138,11 @@ impl Exact {
     }
 
     /// The nearest binary fraction, for physical estimates only.
-    #[expect(clippy::float_arithmetic, clippy::cast_precision_loss, reason = "physical estimates are not exact")]
+    #[expect(
+        clippy::float_arithmetic,
+        clippy::cast_precision_loss,
+        reason = "physical estimates are not exact"
+    )]
     pub fn estimate(&self) -> f64 {
         match &self.0 {
             Kept::Small(value) => *value.numer() as f64 / *value.denom() as f64,
@@ -301,7 +305,9 @@ mod tests {
 
     #[test]
     fn numbers_are_read_exactly() {
-        for (text, expected) in [("0,5", "0.5"), ("1½", "1.5"), ("1 1/2", "1.5"), (".25", "0.25"), ("12", "12")] {
+        for (text, expected) in
+            [("0,5", "0.5"), ("1½", "1.5"), ("1 1/2", "1.5"), (".25", "0.25"), ("12", "12")]
+        {
             assert_eq!(exact(text).data(), expected);
         }
         let long = "123456789012345678901234567890123456789.5";

@@ -58,10 +58,7 @@ pub fn millilitres(unit: Unit, kitchen: Measures) -> Option<Exact> {
 
 /// Whether a unit's size depends on whose kitchen it is.
 pub fn is_kitchen(unit: Unit) -> bool {
-    matches!(
-        unit,
-        Unit::FluidOunce(None) | Unit::Teaspoon(None) | Unit::Tablespoon(None) | Unit::Cup(None)
-    )
+    matches!(unit, Unit::FluidOunce(None) | Unit::Teaspoon(None) | Unit::Tablespoon(None) | Unit::Cup(None))
 }
 
 /// The share of the whole that one unit stands for; none for other units.

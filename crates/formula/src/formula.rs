@@ -348,7 +348,9 @@ impl Formula {
                 (Some(tested), Some((version, _))) => fold(tested) == fold(version),
                 _ => true,
             };
-            this && what.iter().any(|word| named.split(|c: char| !c.is_alphanumeric()).any(|part| part == *word))
+            this && what
+                .iter()
+                .any(|word| named.split(|c: char| !c.is_alphanumeric()).any(|part| part == *word))
         })
     }
 }
@@ -356,7 +358,9 @@ impl Formula {
 /// Whether a line counts among the oils.
 pub(crate) fn is_oil(item: &Item) -> bool {
     let oily = item.material.as_ref().is_some_and(|material| {
-        material.dissolves_in("oil") && !material.dissolves_in("water") && material.water_share().is_none_or(|w| w.is_zero())
+        material.dissolves_in("oil")
+            && !material.dissolves_in("water")
+            && material.water_share().is_none_or(|w| w.is_zero())
     });
     oily && !item.does("emulsifier") && !item.does("preservative") && !item.does("solubiliser")
 }

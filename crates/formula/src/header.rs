@@ -44,7 +44,8 @@ fn add(header: &mut Header, block: &Block, fact: &Fact, span: Span, known: &dyn 
     match fact.word {
         Word::Version => header.version = Some((block.at(fact.rest).to_owned(), fact.rest)),
         Word::Product => {
-            let mut product = Product { people: std::mem::take(&mut header.product.people), ..Product::default() };
+            let mut product =
+                Product { people: std::mem::take(&mut header.product.people), ..Product::default() };
             for (word, _) in words(block, fact) {
                 product.add_words(&word);
             }
@@ -61,13 +62,15 @@ fn add(header: &mut Header, block: &Block, fact: &Fact, span: Span, known: &dyn 
             }
         }
         Word::Market => {
-            header.markets = words(block, fact).into_iter().map(|(market, _)| market.to_uppercase()).collect();
+            header.markets =
+                words(block, fact).into_iter().map(|(market, _)| market.to_uppercase()).collect();
         }
         Word::Pack => header.packs.push(read_pack(block, fact, span, known)),
         Word::Density => header.density = window().and_then(|window| window.middle()),
         Word::Ph => header.ph = window().map(|window| (window, span)),
         Word::WaterActivity => {
-            header.water_activity = window().and_then(|window| window.high.or(window.low)).map(|value| (value, span));
+            header.water_activity =
+                window().and_then(|window| window.high.or(window.low)).map(|value| (value, span));
         }
         Word::ShelfLife => {
             let days = fact.measure.as_ref().and_then(|measure| {
@@ -103,7 +106,8 @@ fn kitchen(known: &dyn Known) -> Measures {
 
 fn read_pack(block: &Block, fact: &Fact, span: Span, known: &dyn Known) -> Pack {
     let size = fact.measure.as_ref().and_then(|measure| single(block, measure));
-    let millilitres = size.and_then(|(value, unit)| Some(value * factor::millilitres(unit?, kitchen(known))?));
+    let millilitres =
+        size.and_then(|(value, unit)| Some(value * factor::millilitres(unit?, kitchen(known))?));
     let net_grams = fact.clause(ClauseWord::Net).and_then(|clause| clause.measure).and_then(|measure| {
         let (value, unit) = single(block, &measure)?;
         Some(value * factor::grams(unit?)?)

@@ -48,7 +48,9 @@ pub fn breaches(formula: &Formula, market: &str, day: Date) -> Vec<Breach> {
                 .collect();
             while let Some(first) = limits.first().copied() {
                 let like = |limit: &&Limit| {
-                    limit.rank == first.rank && limit.counted_as == first.counted_as && limit.group == first.group
+                    limit.rank == first.rank
+                        && limit.counted_as == first.counted_as
+                        && limit.group == first.group
                 };
                 let family: Vec<&Limit> = limits.iter().copied().filter(like).collect();
                 limits.retain(|limit| !like(limit));
@@ -75,7 +77,8 @@ fn preserves(formula: &Formula, substance: &Substance, via: &crate::substances::
     let is = |function: &String| crate::material::function_fits(function, "preservative");
     let item = formula.items.get(via.item);
     let said = item.map_or(&[][..], |item| item.declared.as_slice());
-    let direct = item.and_then(|item| item.material.as_ref()).is_some_and(|own| own.key() == via.origin.key());
+    let direct =
+        item.and_then(|item| item.material.as_ref()).is_some_and(|own| own.key() == via.origin.key());
     if direct && !said.is_empty() {
         return said.iter().any(is);
     }
@@ -113,7 +116,8 @@ fn counted(formula: &Formula, substance: &Substance, limit: &Limit, preserving: 
         out.present |= via.share.as_ref().is_some_and(|share| !share.high.is_zero())
             || (via.itself && amounts.is_some() && via.share.is_none());
         out.functions.extend(via.functions.iter().cloned());
-        out.said.extend(formula.items.get(via.item).into_iter().flat_map(|item| item.declared.iter().cloned()));
+        out.said
+            .extend(formula.items.get(via.item).into_iter().flat_map(|item| item.declared.iter().cloned()));
         if !out.items.contains(&via.item) {
             out.items.push(via.item);
         }
@@ -122,7 +126,8 @@ fn counted(formula: &Formula, substance: &Substance, limit: &Limit, preserving: 
         Some(group) => {
             let member = |origin: &Arc<Material>| origin.groups.iter().any(|own| own == group);
             for other in &formula.substances {
-                let key = other.material.as_ref().map_or_else(|| fold(&other.name), |material| material.key());
+                let key =
+                    other.material.as_ref().map_or_else(|| fold(&other.name), |material| material.key());
                 for via in &other.via {
                     let counts = match &basis {
                         Some(basis) => key == *basis && (member(&via.origin) || via.itself),
@@ -140,8 +145,13 @@ fn counted(formula: &Formula, substance: &Substance, limit: &Limit, preserving: 
                 // The salt's limit counted as its acid: only what this salt brings.
                 Some(basis) => {
                     for other in &formula.substances {
-                        let key = other.material.as_ref().map_or_else(|| fold(&other.name), |material| material.key());
-                        for via in other.via.iter().filter(|via| key == basis && Some(via.origin.key()) == own) {
+                        let key = other
+                            .material
+                            .as_ref()
+                            .map_or_else(|| fold(&other.name), |material| material.key());
+                        for via in
+                            other.via.iter().filter(|via| key == basis && Some(via.origin.key()) == own)
+                        {
                             add(other, via);
                         }
                     }
@@ -153,7 +163,12 @@ fn counted(formula: &Formula, substance: &Substance, limit: &Limit, preserving: 
     out.functions.sort();
     out.functions.dedup();
     let size = |at: &usize| {
-        formula.items.get(*at).and_then(|item| item.share.as_ref()).map(|share| share.mid.clone()).unwrap_or_default()
+        formula
+            .items
+            .get(*at)
+            .and_then(|item| item.share.as_ref())
+            .map(|share| share.mid.clone())
+            .unwrap_or_default()
     };
     out.items.sort_by_key(|at| std::cmp::Reverse(size(at)));
     out
@@ -171,10 +186,8 @@ fn family_breach(
     if all.items.is_empty() {
         return None;
     }
-    let preserving = family
-        .iter()
-        .any(|limit| is_for_preserving(limit))
-        .then(|| counted(formula, substance, first, true));
+    let preserving =
+        family.iter().any(|limit| is_for_preserving(limit)).then(|| counted(formula, substance, first, true));
     // What a limit counts: all of it, or what of it preserves.
     let of = |limit: &Limit| preserving.as_ref().filter(|_| is_for_preserving(limit)).unwrap_or(&all);
     let ph = formula.header.ph.as_ref().and_then(|(window, _)| window.high.as_ref().or(window.low.as_ref()));
@@ -182,10 +195,13 @@ fn family_breach(
         let counted = of(limit);
         Use { functions: &counted.functions, said: &counted.said, share: &counted.amount.high, ph }
     };
-    let ranged = all.items.iter().filter_map(|at| formula.items.get(*at)).any(|item| {
-        item.is_range || item.conversion.is_some()
-    });
-    let most = |limit: &Limit| if ranged { of(limit).amount.high.clone() } else { of(limit).amount.mid.clone() };
+    let ranged = all
+        .items
+        .iter()
+        .filter_map(|at| formula.items.get(*at))
+        .any(|item| item.is_range || item.conversion.is_some());
+    let most =
+        |limit: &Limit| if ranged { of(limit).amount.high.clone() } else { of(limit).amount.mid.clone() };
     let broken = |limit: &Limit| match &limit.ceiling {
         Ceiling::AtMost(ceiling) => most(limit) > *ceiling,
         Ceiling::NotAllowed => of(limit).present,
@@ -216,8 +232,7 @@ fn family_breach(
         Ceiling::AtMost(ceiling) => counted.amount.low > *ceiling,
         Ceiling::NotAllowed | Ceiling::Free => counted.standing > Standing::FromMemory,
     };
-    let standing =
-        if robust { limit.source.standing } else { limit.source.standing.min(counted.standing) };
+    let standing = if robust { limit.source.standing } else { limit.source.standing.min(counted.standing) };
     Some(Breach {
         market: market.to_owned(),
         substance: material.name.clone(),
@@ -262,7 +277,8 @@ fn readings(product: &Product, family: &[&Limit]) -> Vec<(Product, Option<String
         all = extended(&all, &["leave-on", "rinse-off"]);
     }
     if product.areas().is_empty() {
-        let mut areas: Vec<&str> = words.iter().map(String::as_str).filter(|word| AREAS.contains(word)).collect();
+        let mut areas: Vec<&str> =
+            words.iter().map(String::as_str).filter(|word| AREAS.contains(word)).collect();
         if !areas.is_empty() {
             // One area that no limit speaks of stands for all others.
             areas.extend(AREAS.iter().copied().find(|area| !areas.contains(area)));
@@ -307,7 +323,9 @@ pub fn coming_days(formula: &Formula, market: &str, day: Date, within_days: i64)
         .filter_map(|substance| substance.material.as_ref())
         .flat_map(|material| &material.limits)
         .filter(|limit| limit.rank == Rank::Law)
-        .filter(|limit| limit.markets.is_empty() || limit.markets.iter().any(|own| own.eq_ignore_ascii_case(market)))
+        .filter(|limit| {
+            limit.markets.is_empty() || limit.markets.iter().any(|own| own.eq_ignore_ascii_case(market))
+        })
         .flat_map(|limit| [limit.from, limit.until.map(|until| Date::from_days(until.days() + 1))])
         .flatten()
         .filter(|from| *from > day && from.days() <= last)
@@ -339,7 +357,8 @@ pub fn photosensitisers(formula: &Formula) -> Vec<Photosensitiser> {
         let Some(material) = &substance.material else { continue };
         let Some(figure) = &material.phototoxic else { continue };
         for via in substance.via.iter().filter(|via| via.itself) {
-            let distilled = formula.items.get(via.item).is_some_and(|item| item.grades.iter().any(|g| g == "distilled"));
+            let distilled =
+                formula.items.get(via.item).is_some_and(|item| item.grades.iter().any(|g| g == "distilled"));
             if !distilled {
                 found.push(Photosensitiser {
                     item: via.item,

@@ -153,9 +153,7 @@ impl Condition {
     /// Whether the condition holds.
     pub fn fits(&self, product: &Product, used: Use<'_>) -> Fit {
         match self {
-            Condition::Words(words) => {
-                words.iter().map(|word| product.is(word)).fold(Fit::No, Fit::or)
-            }
+            Condition::Words(words) => words.iter().map(|word| product.is(word)).fold(Fit::No, Fit::or),
             Condition::NotIn(words) => words.iter().map(|word| product.is(word)).fold(Fit::No, Fit::or).not(),
             Condition::Under(years) => product.is_for_under(years),
             Condition::Inhalable => product.inhalable(),
@@ -191,7 +189,10 @@ impl Limit {
     /// Whether the limit is in force in a market on a day.
     pub fn in_force(&self, market: &str, day: Date) -> bool {
         let here = self.markets.is_empty()
-            || self.markets.iter().any(|own| own.eq_ignore_ascii_case(market) || own.eq_ignore_ascii_case("all"));
+            || self
+                .markets
+                .iter()
+                .any(|own| own.eq_ignore_ascii_case(market) || own.eq_ignore_ascii_case("all"));
         here && self.from.is_none_or(|from| from <= day) && self.until.is_none_or(|until| day <= until)
     }
 

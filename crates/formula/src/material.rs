@@ -1,7 +1,7 @@
 //! What is known of one ingredient: from the catalogue, or from the maker's own block.
 
 use crate::exact::Exact;
-use crate::limit::{Limit, LabelDuty};
+use crate::limit::{LabelDuty, Limit};
 use crate::window::Window;
 use notation::{Date, PhaseKind, fold};
 use std::sync::{Arc, OnceLock};
@@ -244,7 +244,11 @@ impl Material {
     /// All its names, folded.
     pub fn names(&self) -> impl Iterator<Item = &str> {
         let names = self.folded.0.get_or_init(|| {
-            std::iter::once(&self.name).chain(self.inci.as_ref()).chain(&self.also).map(|name| fold(name)).collect()
+            std::iter::once(&self.name)
+                .chain(self.inci.as_ref())
+                .chain(&self.also)
+                .map(|name| fold(name))
+                .collect()
         });
         names.iter().map(String::as_str)
     }
@@ -329,5 +333,6 @@ impl Material {
 /// Whether a function written on a material fits one that is asked for. Functions are plain ASCII words.
 pub(crate) fn function_fits(own: &str, asked: &str) -> bool {
     let Some((head, kind)) = own.split_at_checked(asked.len()) else { return false };
-    head.eq_ignore_ascii_case(asked) && (kind.is_empty() || (kind.starts_with(' ') && !kind.starts_with(" booster")))
+    head.eq_ignore_ascii_case(asked)
+        && (kind.is_empty() || (kind.starts_with(' ') && !kind.starts_with(" booster")))
 }

@@ -44,14 +44,41 @@ pub enum Thermal {
 const HEATING: &[&str] = &["heat", "melt", "warm", "hold", "bring"];
 const COOLING: &[&str] = &["cool", "chill"];
 const ADDING: &[&str] = &[
-    "add", "pour", "combine", "mix", "stir", "blend", "sprinkle", "sift", "disperse", "dissolve", "whisk", "fold",
-    "homogenise", "homogenize", "emulsify", "drip",
+    "add",
+    "pour",
+    "combine",
+    "mix",
+    "stir",
+    "blend",
+    "sprinkle",
+    "sift",
+    "disperse",
+    "dissolve",
+    "whisk",
+    "fold",
+    "homogenise",
+    "homogenize",
+    "emulsify",
+    "drip",
 ];
 
 /// Words that take all that is left.
 const EVERYTHING: &[&str] = &[
-    "everything", "all ingredients", "all the ingredients", "all phases", "all the phases", "all parts", "all of it", "the rest",
-    "whole batch", "remaining", "other ingredients", "both phases", "two phases", "three phases", "both parts",
+    "everything",
+    "all ingredients",
+    "all the ingredients",
+    "all phases",
+    "all the phases",
+    "all parts",
+    "all of it",
+    "the rest",
+    "whole batch",
+    "remaining",
+    "other ingredients",
+    "both phases",
+    "two phases",
+    "three phases",
+    "both parts",
 ];
 
 pub(crate) fn steps(
@@ -75,7 +102,8 @@ fn step(
 ) -> Step {
     let text = block.at(span);
     let folded = fold(text);
-    let words: Vec<&str> = folded.split(|c: char| !c.is_alphanumeric() && c != '-').filter(|w| !w.is_empty()).collect();
+    let words: Vec<&str> =
+        folded.split(|c: char| !c.is_alphanumeric() && c != '-').filter(|w| !w.is_empty()).collect();
     let does = |verbs: &[&str]| words.iter().any(|word| verbs.contains(word));
     let thermal = if does(COOLING) {
         Thermal::Cools
@@ -90,10 +118,10 @@ fn step(
             named_phases.push(at);
         }
     }
-    let everything = EVERYTHING
-        .iter()
-        .any(|phrase| folded.contains(phrase))
-        || words.windows(2).any(|pair| matches!(pair, ["mix" | "combine" | "blend" | "stir" | "melt" | "weigh", "all"]));
+    let everything = EVERYTHING.iter().any(|phrase| folded.contains(phrase))
+        || words
+            .windows(2)
+            .any(|pair| matches!(pair, ["mix" | "combine" | "blend" | "stir" | "melt" | "weigh", "all"]));
     let named_items = items
         .iter()
         .enumerate()
@@ -121,7 +149,8 @@ fn labels(text: &str, phases: &[Phase]) -> Vec<usize> {
         let word = token.span.of(text);
         let alone = |c: Option<char>| c.is_none_or(|c| !c.is_alphanumeric() && c != '-' && c != '\'');
         let mut end = token.span.end;
-        let digits = tokens.get(at + 1).filter(|next| next.kind == TokenKind::Number && next.span.start == end);
+        let digits =
+            tokens.get(at + 1).filter(|next| next.kind == TokenKind::Number && next.span.start == end);
         let label = match digits {
             Some(next) if word.len() == 1 => {
                 end = next.span.end;
@@ -132,7 +161,10 @@ fn labels(text: &str, phases: &[Phase]) -> Vec<usize> {
         let before = text.get(..token.span.start as usize).and_then(|head| head.chars().next_back());
         let after = text.get(end as usize..).and_then(|rest| rest.chars().next());
         let after_number = tokens.get(..at).and_then(|head| {
-            head.iter().rev().find(|token| token.kind != TokenKind::Blank).map(|token| token.kind == TokenKind::Number)
+            head.iter()
+                .rev()
+                .find(|token| token.kind != TokenKind::Blank)
+                .map(|token| token.kind == TokenKind::Number)
         });
         // `A` at the start of a sentence before a small word may be an article: "A minute later".
         let article = label == "A" && is_article(text, end);
@@ -164,22 +196,59 @@ fn names_phase(folded: &str, words: &[&str], phase: &Phase) -> bool {
     match phase.kind {
         Some(PhaseKind::Water) => folded.contains("water phase") || folded.contains("aqueous phase"),
         Some(PhaseKind::Oil) => has("oils") || folded.contains("oil phase") || has("fats") || has("butters"),
-        Some(PhaseKind::CoolDown) => folded.contains("cool-down") || folded.contains("cool down phase") || folded.contains("cooldown"),
-        Some(PhaseKind::Powder) => has("powders") || folded.contains("powder phase") || folded.contains("dry phase"),
+        Some(PhaseKind::CoolDown) => {
+            folded.contains("cool-down") || folded.contains("cool down phase") || folded.contains("cooldown")
+        }
+        Some(PhaseKind::Powder) => {
+            has("powders") || folded.contains("powder phase") || folded.contains("dry phase")
+        }
         Some(PhaseKind::Surfactant) => has("surfactants") || folded.contains("surfactant phase"),
         Some(PhaseKind::Gel) => folded.contains("gel phase") || folded.contains("the gel"),
         Some(PhaseKind::Slurry) => has("slurry"),
         Some(PhaseKind::Active) => has("actives") || folded.contains("active phase"),
-        Some(PhaseKind::Fragrance) => has("scent") || has("fragrance") || has("perfume") || folded.contains("essential oils"),
+        Some(PhaseKind::Fragrance) => {
+            has("scent") || has("fragrance") || has("perfume") || folded.contains("essential oils")
+        }
         Some(PhaseKind::Other) | None => false,
     }
 }
 
 /// Words of names that name nothing by themselves.
 const COMMON: &[&str] = &[
-    "oil", "oils", "acid", "powder", "water", "extract", "butter", "purified", "distilled", "refined", "high-oleic",
-    "virgin", "organic", "seed", "leaf", "fruit", "kernel", "cold-pressed", "root", "flower", "sodium", "gum", "with",
-    "from", "white", "natural", "juice", "grade", "alcohol", "fine", "vegetable", "sweet", "glyceryl", "oxide",
+    "oil",
+    "oils",
+    "acid",
+    "powder",
+    "water",
+    "extract",
+    "butter",
+    "purified",
+    "distilled",
+    "refined",
+    "high-oleic",
+    "virgin",
+    "organic",
+    "seed",
+    "leaf",
+    "fruit",
+    "kernel",
+    "cold-pressed",
+    "root",
+    "flower",
+    "sodium",
+    "gum",
+    "with",
+    "from",
+    "white",
+    "natural",
+    "juice",
+    "grade",
+    "alcohol",
+    "fine",
+    "vegetable",
+    "sweet",
+    "glyceryl",
+    "oxide",
 ];
 
 fn names_item(folded: &str, words: &[&str], item: &Item, renamed: &[(String, Option<String>)]) -> bool {
@@ -198,7 +267,13 @@ fn names_item(folded: &str, words: &[&str], item: &Item, renamed: &[(String, Opt
             || name
                 .split(|c: char| !c.is_alphanumeric() && c != '-')
                 .filter(|word| word.chars().count() >= 4 && !COMMON.contains(word))
-                .any(|word| words.iter().any(|own| *own == word || own.strip_suffix('s') == Some(word) || word.strip_suffix('s') == Some(own)))
+                .any(|word| {
+                    words.iter().any(|own| {
+                        *own == word
+                            || own.strip_suffix('s') == Some(word)
+                            || word.strip_suffix('s') == Some(own)
+                    })
+                })
     });
     by_name || by_function(folded, words, item)
 }
@@ -208,21 +283,25 @@ fn by_function(folded: &str, words: &[&str], item: &Item) -> bool {
     let has = |word: &str| words.contains(&word);
     let acid_or_base = item.does("pH adjuster") || item.does("buffer") || item.to_ph.is_some();
     (item.does("preservative") && (has("preservative") || has("preservatives")))
-        || (item.does("emulsifier") && (has("emulsifier") || has("emulsifiers") || folded.contains("emulsifying wax")))
+        || (item.does("emulsifier")
+            && (has("emulsifier") || has("emulsifiers") || folded.contains("emulsifying wax")))
         || (item.does("wax") && (has("wax") || has("waxes")))
         || (item.does("butter") && (has("butter") || has("butters")))
         || ((item.does("oil") || item.does("butter") || item.does("wax")) && has("oils"))
         || (item.does("thickener") && (has("gum") || has("gums") || has("thickener")))
-        || (item.does("essential oil") && (folded.contains("essential oil") || has("scent") || has("fragrance") || has("perfume")))
+        || (item.does("essential oil")
+            && (folded.contains("essential oil") || has("scent") || has("fragrance") || has("perfume")))
         || (item.does("fragrance") && (has("scent") || has("fragrance") || has("perfume") || has("parfum")))
         || (item.does("surfactant") && (has("surfactant") || has("surfactants")))
         || (item.does("clay") && (has("clay") || has("clays") || has("powders")))
         || (item.does("powder") && (has("powders") || has("powder") || has("dry")))
-        || (item.does("pigment") && (has("pigments") || has("pigment") || has("colour") || has("colours") || has("color")))
+        || (item.does("pigment")
+            && (has("pigments") || has("pigment") || has("colour") || has("colours") || has("color")))
         || (item.does("exfoliant") && (has("exfoliant") || has("scrub") || has("grains")))
         || (item.does("UV filter") && (has("filter") || has("filters") || has("zinc")))
         || (item.does("antioxidant") && has("antioxidant"))
-        || (acid_or_base && (has("ph") || has("neutralise") || has("neutralize") || has("acid") || has("lye")))
+        || (acid_or_base
+            && (has("ph") || has("neutralise") || has("neutralize") || has("acid") || has("lye")))
         || (item.material.as_ref().is_some_and(|m| m.water_share() == Some(Exact::one())) && has("water"))
         || (item.premix.is_some() && (has("premix") || has("base")))
 }
@@ -244,7 +323,9 @@ fn temperature(text: &str) -> Option<Exact> {
     let mut found = None;
     for pair in tokens.windows(2) {
         let [number, unit] = pair else { continue };
-        let Some(unit @ (Unit::Celsius | Unit::Fahrenheit)) = known_unit(unit.span.of(text)) else { continue };
+        let Some(unit @ (Unit::Celsius | Unit::Fahrenheit)) = known_unit(unit.span.of(text)) else {
+            continue;
+        };
         if number.kind == TokenKind::Number
             && let Some(value) = Exact::read(number.span.of(text))
         {
@@ -255,7 +336,8 @@ fn temperature(text: &str) -> Option<Exact> {
 }
 
 /// What stands directly after a verb of adding.
-const BRINGING: &[&str] = &["add the", "add", "stir in the", "stir in", "sprinkle in the", "sprinkle in", "pour in the", "pour in"];
+const BRINGING: &[&str] =
+    &["add the", "add", "stir in the", "stir in", "sprinkle in the", "sprinkle in", "pour in the", "pour in"];
 
 /// Longest name in words that is looked for after a verb.
 const LONGEST_NAME: usize = 6;
@@ -274,7 +356,9 @@ fn unlisted(
         for (at, _) in lower.match_indices(verb) {
             let before = lower.get(..at).and_then(|head| head.chars().next_back());
             let start = at + verb.len();
-            if before.is_some_and(char::is_alphanumeric) || !lower.get(start..).is_some_and(|r| r.starts_with(' ')) {
+            if before.is_some_and(char::is_alphanumeric)
+                || !lower.get(start..).is_some_and(|r| r.starts_with(' '))
+            {
                 continue;
             }
             let Some(rest) = text.get(start + 1..) else { continue };
@@ -326,7 +410,9 @@ fn is_listed(name: &str, items: &[Item], renamed: &[(String, Option<String>)], k
     }
     if material.water_share() == Some(Exact::one()) {
         // Any watery line may be called water at the bench.
-        return items.iter().any(|item| item.material.as_ref().is_some_and(|m| m.water_share().is_some_and(|w| !w.is_zero())));
+        return items.iter().any(|item| {
+            item.material.as_ref().is_some_and(|m| m.water_share().is_some_and(|w| !w.is_zero()))
+        });
     }
     items.iter().any(|item| {
         let own = fold(&item.name);
@@ -335,7 +421,8 @@ fn is_listed(name: &str, items: &[Item], renamed: &[(String, Option<String>)], k
             || item.key() == material.key()
             || item.blend.iter().any(|(part, _)| fold(part).contains(&folded))
             || item.premix.as_ref().is_some_and(|premix| {
-                premix.items.iter().any(|inner| inner.key() == material.key()) || fold(&premix.name).contains(&folded)
+                premix.items.iter().any(|inner| inner.key() == material.key())
+                    || fold(&premix.name).contains(&folded)
             })
             || item.material.as_ref().is_some_and(|own| {
                 (own.inci.is_some() && own.inci == material.inci)
@@ -386,11 +473,15 @@ pub fn exposures(formula: &Formula) -> Vec<Option<Exposure>> {
         let touched = step.thermal == Thermal::Heats || step.adds;
         let Some((celsius, span)) = pot.clone().filter(|_| touched) else { continue };
         for (at, item) in formula.items.iter().enumerate() {
-            let named = step.items.contains(&at) || item.phase.is_some_and(|phase| step.phases.contains(&phase));
+            let named =
+                step.items.contains(&at) || item.phase.is_some_and(|phase| step.phases.contains(&phase));
             if !named {
                 continue;
             }
-            let kept_cool = item.phase.and_then(|phase| formula.phases.get(phase)).is_some_and(|phase| phase.cool.is_some() || phase.cold);
+            let kept_cool = item
+                .phase
+                .and_then(|phase| formula.phases.get(phase))
+                .is_some_and(|phase| phase.cool.is_some() || phase.cold);
             // A cool-down phase that a step adds hot is a slip of the method, told as such; here the phase's own
             // word counts.
             if kept_cool {

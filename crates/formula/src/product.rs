@@ -57,7 +57,11 @@ impl Product {
         let said = ["leave-on", "rinse-off", "bath"].into_iter().find(|word| self.says(word));
         said.or_else(|| {
             let form = self.form()?;
-            FORMS.iter().find(|(known, _)| *known == form).map(|(_, usage)| *usage).filter(|usage| !usage.is_empty())
+            FORMS
+                .iter()
+                .find(|(known, _)| *known == form)
+                .map(|(_, usage)| *usage)
+                .filter(|usage| !usage.is_empty())
         })
     }
 
@@ -68,7 +72,9 @@ impl Product {
         let implied = match self.form() {
             Some("lip balm" | "lip gloss" | "lipstick") => &["lips"][..],
             Some("face oil" | "face wash") => &["face"],
-            Some("body oil" | "body wash" | "body butter" | "shower gel" | "massage oil" | "bath oil") => &["body"],
+            Some("body oil" | "body wash" | "body butter" | "shower gel" | "massage oil" | "bath oil") => {
+                &["body"]
+            }
             Some("hand wash") => &["hands"],
             Some("shampoo") => &["scalp", "hair"],
             Some("conditioner" | "hair mask") => &["hair"],
@@ -101,7 +107,13 @@ impl Product {
             return match self.usage() {
                 None => Fit::Open,
                 Some("bath") if word == "rinse-off" => Fit::Yes,
-                Some(usage) => if usage == word { Fit::Yes } else { Fit::No },
+                Some(usage) => {
+                    if usage == word {
+                        Fit::Yes
+                    } else {
+                        Fit::No
+                    }
+                }
             };
         }
         if notation::AREAS.contains(&word) {

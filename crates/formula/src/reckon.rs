@@ -49,7 +49,8 @@ pub fn water_activity(formula: &Formula) -> Option<WaterActivity> {
             continue;
         }
         let direct = substance.via.iter().filter(|via| via.itself);
-        let amount: f64 = direct.clone().filter_map(|via| via.share.as_ref()).map(|share| share.low.estimate()).sum();
+        let amount: f64 =
+            direct.clone().filter_map(|via| via.share.as_ref()).map(|share| share.low.estimate()).sum();
         let most = material
             .solubility
             .iter()

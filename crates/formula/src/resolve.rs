@@ -14,8 +14,8 @@ use crate::substances;
 use crate::totals;
 use crate::window::{Interval, Window};
 use notation::{
-    Block, Clause, ClauseWord, FUNCTIONS, GRADES, Measure, PhaseLine, Quantity, RangeKind, Span, Unit, fold, list_words,
-    split_because,
+    Block, Clause, ClauseWord, FUNCTIONS, GRADES, Measure, PhaseLine, Quantity, RangeKind, Span, Unit, fold,
+    list_words, split_because,
 };
 use std::sync::Arc;
 
@@ -95,7 +95,9 @@ fn phase(block: &Block, line: &PhaseLine) -> Phase {
         let temperature = clause.measure.as_ref().and_then(|measure| celsius(block, measure));
         match (clause.word, temperature) {
             (Some(ClauseWord::HeatTo), Some(value)) => phase.heat = Some((value, clause.span)),
-            (Some(ClauseWord::Below | ClauseWord::CoolTo), Some(value)) => phase.cool = Some((value, clause.span)),
+            (Some(ClauseWord::Below | ClauseWord::CoolTo), Some(value)) => {
+                phase.cool = Some((value, clause.span))
+            }
             // A room is 20 to 25 °C; the upper end is what a heat limit is held against.
             (Some(ClauseWord::RoomTemperature), _) => phase.cool = Some((Exact::whole(25), clause.span)),
             (Some(ClauseWord::ColdProcess), _) => phase.cold = true,
@@ -126,7 +128,10 @@ pub(crate) fn lookup(name: &str, grades: &[String], known: &dyn Known) -> Looked
     let whole = known.find(name);
     if let Found::Known(material) = &whole {
         let graded = if material.ambiguous.is_empty() { None } else { graded(name, material, grades, known) };
-        return Looked { material: Some(graded.unwrap_or_else(|| Arc::clone(material))), ..Looked::default() };
+        return Looked {
+            material: Some(graded.unwrap_or_else(|| Arc::clone(material))),
+            ..Looked::default()
+        };
     }
     if let Some((base, strength)) = final_strength(name) {
         let looked = lookup(base, grades, known);
@@ -157,7 +162,8 @@ fn graded(name: &str, material: &Material, grades: &[String], known: &dyn Known)
         {
             return Some(found);
         }
-        let meant = material.ambiguous.iter().find(|one| fold(one).split(' ').any(|word| word == fold(grade)));
+        let meant =
+            material.ambiguous.iter().find(|one| fold(one).split(' ').any(|word| word == fold(grade)));
         if let Some(meant) = meant
             && let Found::Known(found) = known.find(meant)
         {
@@ -304,7 +310,8 @@ fn qualifier(block: &Block, item: &mut Item, clause: &Clause) {
         Some(ClauseWord::Allow) => {
             let (rules, because) = split_because(&block.text, clause.rest);
             if let Some(because) = because.filter(|because| !because.is_empty()) {
-                let names = list_words(&block.text, rules).into_iter().map(|span| fold(block.at(span))).collect();
+                let names =
+                    list_words(&block.text, rules).into_iter().map(|span| fold(block.at(span))).collect();
                 item.allows.push((names, block.at(because).to_owned(), clause.span));
             }
         }

@@ -58,7 +58,9 @@ fn add(to: &mut Settings, block: &Block, fact: &Fact) {
         Word::Loss => to.loss = share(block, fact),
         Word::Drops => {
             // `drops 34 per g`: milligrams of one drop.
-            to.drop = value(block, fact).and_then(|(per_gram, _)| Exact::whole(1000).over(&per_gram)).map(Window::at);
+            to.drop = value(block, fact)
+                .and_then(|(per_gram, _)| Exact::whole(1000).over(&per_gram))
+                .map(Window::at);
         }
         Word::Limit => {
             if let Some(most) = share(block, fact) {

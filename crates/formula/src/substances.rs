@@ -44,7 +44,10 @@ pub struct Substance {
 impl Substance {
     /// How much there is, as far as it is known.
     pub fn share(&self) -> Interval {
-        self.via.iter().filter_map(|via| via.share.as_ref()).fold(Interval::zero(), |sum, share| sum.plus(share))
+        self.via
+            .iter()
+            .filter_map(|via| via.share.as_ref())
+            .fold(Interval::zero(), |sum, share| sum.plus(share))
     }
 
     /// The weakest figure behind the amount.
@@ -54,7 +57,8 @@ impl Substance {
 
     /// The functions in which it is used here.
     pub fn functions(&self) -> Vec<String> {
-        let mut functions: Vec<String> = self.via.iter().flat_map(|via| via.functions.iter().cloned()).collect();
+        let mut functions: Vec<String> =
+            self.via.iter().flat_map(|via| via.functions.iter().cloned()).collect();
         functions.dedup();
         functions
     }
@@ -159,7 +163,8 @@ impl Counting<'_> {
     fn put(&mut self, name: &str, material: Option<&Arc<Material>>, via: Via) {
         let key = material.map_or_else(|| fold(name), |material| material.key());
         let found = self.substances.iter_mut().find(|substance| {
-            substance.material.as_ref().map_or_else(|| fold(&substance.name), |material| material.key()) == key
+            substance.material.as_ref().map_or_else(|| fold(&substance.name), |material| material.key())
+                == key
         });
         match found {
             Some(substance) => substance.via.push(via),
@@ -239,7 +244,17 @@ impl Counting<'_> {
             .filter_map(|figure| figure.value.share.as_ref().and_then(crate::window::Window::middle))
             .sum();
         for figure in &material.contains {
-            self.contained(at, material, &figure.value, &figure.source, share.as_ref(), source, functions, &named, depth);
+            self.contained(
+                at,
+                material,
+                &figure.value,
+                &figure.source,
+                share.as_ref(),
+                source,
+                functions,
+                &named,
+                depth,
+            );
         }
     }
 
@@ -292,9 +307,10 @@ impl Counting<'_> {
     }
 
     fn mark_allergen(&mut self, key: &str, _before: usize) {
-        let found = self.substances.iter_mut().find(|substance| {
-            substance.material.as_ref().is_some_and(|material| material.key() == key)
-        });
+        let found = self
+            .substances
+            .iter_mut()
+            .find(|substance| substance.material.as_ref().is_some_and(|material| material.key() == key));
         if let Some(via) = found.and_then(|substance| substance.via.last_mut()) {
             via.allergen = true;
         }

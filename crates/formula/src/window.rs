@@ -24,7 +24,9 @@ impl Window {
         let first = Exact::read(range.first.of(text))?;
         let second = (!range.second.is_empty()).then(|| Exact::read(range.second.of(text))).flatten();
         Some(match (range.kind, second) {
-            (RangeKind::Between, Some(second)) if first <= second => Window { low: Some(first), high: Some(second) },
+            (RangeKind::Between, Some(second)) if first <= second => {
+                Window { low: Some(first), high: Some(second) }
+            }
             (RangeKind::Between, Some(second)) => Window { low: Some(second), high: Some(first) },
             (RangeKind::PlusMinus, Some(spread)) => {
                 Window { low: Some(&first - &spread), high: Some(first + spread) }
@@ -37,7 +39,8 @@ impl Window {
 
     /// Whether a value lies inside.
     pub fn holds(&self, value: &Exact) -> bool {
-        self.low.as_ref().is_none_or(|low| low <= value) && self.high.as_ref().is_none_or(|high| value <= high)
+        self.low.as_ref().is_none_or(|low| low <= value)
+            && self.high.as_ref().is_none_or(|high| value <= high)
     }
 
     /// Each end times `factor`.

@@ -18,7 +18,12 @@ fn every_line_reads() {
     for (file, text) in Catalogue::files() {
         for block in read(text).blocks {
             for slip in &block.slips {
-                wrong.push(format!("{file}: {}: {:?} at `{}`", block.name(), slip.kind, slip.span.of(&block.text)));
+                wrong.push(format!(
+                    "{file}: {}: {:?} at `{}`",
+                    block.name(),
+                    slip.kind,
+                    slip.span.of(&block.text)
+                ));
             }
         }
     }
@@ -59,7 +64,9 @@ fn every_figure_says_where_it_comes_from() {
         for line in &block.lines {
             let Form::Fact(fact) = &line.form else { continue };
             use notation::ClauseWord::{CommonPractice, Default, FromMemory, Source};
-            let said = [Source, FromMemory, CommonPractice, Default].into_iter().any(|word| fact.clause(word).is_some());
+            let said = [Source, FromMemory, CommonPractice, Default]
+                .into_iter()
+                .any(|word| fact.clause(word).is_some());
             let nothing = fact.measure.is_none() && !matches!(fact.word, Word::Limit);
             if states_a_figure(fact.word) && !said && !general && !nothing {
                 wrong.push(format!("{file}: {}", line.span.of(&block.text)));
@@ -90,7 +97,11 @@ fn every_reference_exists() {
     let mut wrong = Vec::new();
     for material in catalogue.all() {
         let parts = material.contains.iter().chain(&material.counts_as).map(|figure| &figure.value.name);
-        let clashes = material.incompatible.iter().map(|figure| &figure.value.with).filter(|with| !with.starts_with("any "));
+        let clashes = material
+            .incompatible
+            .iter()
+            .map(|figure| &figure.value.with)
+            .filter(|with| !with.starts_with("any "));
         for name in parts.chain(&material.ambiguous).chain(clashes) {
             let name = name.split(" above ").next().unwrap_or(name).split(" below ").next().unwrap_or(name);
             if catalogue.get(name).is_none() {
@@ -176,7 +187,8 @@ fn the_names_makers_write_are_found() {
 
 #[test]
 fn a_source_is_never_empty() {
-    let check = |material: &Material, source: &Source| assert!(!source.text.trim().is_empty(), "{}", material.name);
+    let check =
+        |material: &Material, source: &Source| assert!(!source.text.trim().is_empty(), "{}", material.name);
     for material in Catalogue::built_in().all() {
         material.limits.iter().for_each(|limit| check(material, &limit.source));
         material.usage.iter().for_each(|figure| check(material, &figure.source));

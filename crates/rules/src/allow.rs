@@ -1,7 +1,7 @@
 //! `allow` lines and qualifiers: what they silence, and those that say nothing, name nothing, or do nothing.
 
 use crate::card::Rule;
-use crate::engine::rule;
+use crate::engine::{rule, rule_name};
 use crate::findings::{Findings, Raised};
 use crate::rules::{ALLOW_UNKNOWN, ALLOW_UNUSED};
 use formula::{Known, Resolved};
@@ -28,10 +28,13 @@ pub(crate) fn apply(
 ) {
     let mut allows = written(block, resolved);
     for raised in raised.iter_mut() {
+        let told = rule_name(raised.finding.rule);
         for allow in &mut allows {
-            let here = allow.line.is_none_or(|line| line.start <= raised.finding.span.start && raised.finding.span.end <= line.end);
+            let here = allow.line.is_none_or(|line| {
+                line.start <= raised.finding.span.start && raised.finding.span.end <= line.end
+            });
             let alive = allow.until.is_none_or(|until| law_day <= until);
-            let Some(at) = allow.rules.iter().position(|(name, _)| name == raised.finding.rule) else { continue };
+            let Some(at) = allow.rules.iter().position(|(name, _)| rule_name(name) == told) else { continue };
             if here && alive {
                 if let Some(used) = allow.used.get_mut(at) {
                     *used = true;
@@ -39,7 +42,11 @@ pub(crate) fn apply(
                 raised.finding.allowed.get_or_insert_with(|| allow.because.clone());
             }
         }
-        let house = known.settings().allows.iter().find(|allow| allow.rules.iter().any(|name| fold(name) == raised.finding.rule));
+        let house = known
+            .settings()
+            .allows
+            .iter()
+            .find(|allow| allow.rules.iter().any(|name| rule_name(name) == told));
         if let Some(house) = house {
             raised.finding.allowed.get_or_insert_with(|| house.because.clone());
         }
@@ -72,7 +79,9 @@ fn written(block: &Block, resolved: Option<&Resolved>) -> Vec<Allow> {
         let used = vec![false; rules.len()];
         allows.push(Allow { span: line.span, rules, because, line: None, until, used });
     }
-    let formulas = resolved.into_iter().flat_map(|resolved| std::iter::once(&resolved.formula).chain(&resolved.variants));
+    let formulas = resolved
+        .into_iter()
+        .flat_map(|resolved| std::iter::once(&resolved.formula).chain(&resolved.variants));
     for item in formulas.flat_map(|formula| &formula.items) {
         for (rules, because, span) in &item.allows {
             if allows.iter().any(|allow| allow.span == *span) {
@@ -108,8 +117,12 @@ fn tell(allow: &Allow, law_day: Date, own: &mut Vec<Raised>) {
                 Some(until) if until < law_day => format!("`allow {name}` ran out on {until}"),
                 _ => format!("`allow {name}` silences nothing: there is no such finding here"),
             };
-            let help = "Take the name out, or the whole line, so that a later finding is not silenced unseen.";
-            let _ = Findings::of(rule_of(&ALLOW_UNUSED), own).add(*span, message).help(help).subject(name.clone());
+            let help =
+                "Take the name out, or the whole line, so that a later finding is not silenced unseen.";
+            let _ = Findings::of(rule_of(&ALLOW_UNUSED), own)
+                .add(*span, message)
+                .help(help)
+                .subject(name.clone());
         }
     }
 }

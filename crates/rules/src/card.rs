@@ -1,8 +1,8 @@
 //! The card of a rule: its name, its page, and its check, in one place.
 
+use crate::Level;
 use crate::case::{Case, Writing};
 use crate::findings::Findings;
-use crate::Level;
 
 /// What a rule is about; the order of the groups is the reading order of the rule book.
 #[derive(Clone, Copy, PartialEq, Eq, Hash, Debug, PartialOrd, Ord)]

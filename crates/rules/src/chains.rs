@@ -1,8 +1,8 @@
 //! One cause, one finding: of the rules that one cause could raise, the first speaks; what the others would have
 //! said becomes a related line of it.
 
-use crate::findings::Raised;
 use crate::finding::{Level, Related};
+use crate::findings::Raised;
 
 /// Whether a chain is about the whole formula or about single lines.
 enum Scope {
@@ -14,19 +14,40 @@ enum Scope {
 const CHAINS: &[(Scope, &[&str])] = &[
     (
         Scope::Formula,
-        &["percent-base-mixed", "units-mixed", "nothing-left-to-100", "to-100-twice", "variant-total", "total-not-batch", "total-not-100"],
+        &[
+            "percent-base-mixed",
+            "units-mixed",
+            "nothing-left-to-100",
+            "to-100-twice",
+            "variant-total",
+            "total-not-batch",
+            "total-not-100",
+        ],
     ),
+    (Scope::Formula, &["preservative-unnamed", "not-a-preservative", "no-preservative"]),
     (
-        Scope::Formula,
-        &["preservative-unnamed", "not-a-preservative", "no-preservative"],
+        Scope::Line,
+        &[
+            "preservative-unnamed",
+            "not-allowed-here",
+            "not-a-preservative",
+            "preservative-outside-ph",
+            "preservative-short",
+            "preservative-narrow",
+            "outside-usage",
+        ],
     ),
     (
         Scope::Line,
-        &["preservative-unnamed", "not-allowed-here", "not-a-preservative", "preservative-outside-ph", "preservative-short", "preservative-narrow", "outside-usage"],
-    ),
-    (
-        Scope::Line,
-        &["prohibited", "not-allowed-here", "over-limit", "phototoxic-in-sun-product", "phototoxic", "amount-implausible", "outside-usage"],
+        &[
+            "prohibited",
+            "not-allowed-here",
+            "over-limit",
+            "phototoxic-in-sun-product",
+            "phototoxic",
+            "amount-implausible",
+            "outside-usage",
+        ],
     ),
     (Scope::Line, &["temperature-contradiction", "too-hot", "step-too-hot", "step-against-phase"]),
     (Scope::Line, &["premix-missing", "ingredient-vague", "ingredient-unknown"]),
@@ -40,7 +61,14 @@ const CHAINS: &[(Scope, &[&str])] = &[
 ];
 
 /// The totals take in what is said of the lines that have no weight.
-const TOTALS: &[&str] = &["nothing-left-to-100", "to-100-twice", "variant-total", "total-not-batch", "total-not-100", "units-mixed"];
+const TOTALS: &[&str] = &[
+    "nothing-left-to-100",
+    "to-100-twice",
+    "variant-total",
+    "total-not-batch",
+    "total-not-100",
+    "units-mixed",
+];
 const TAKEN_IN: &[&str] = &["amount-missing", "amount-unweighable", "drops-not-weight"];
 
 /// Joins the findings of one formula.
@@ -73,12 +101,16 @@ fn join(raised: Vec<Raised>, scope: &Scope, chain: &[&str]) -> Vec<Raised> {
             continue;
         };
         let first = out.iter_mut().map(|(_, first)| first).find(|first| {
-            let earlier = place(first, chain).is_some_and(|place| place < own) && first.finding.rule != raised.finding.rule;
+            let earlier = place(first, chain).is_some_and(|place| place < own)
+                && first.finding.rule != raised.finding.rule;
             earlier
                 && match scope {
                     Scope::Formula => true,
                     Scope::Line => first.lines.iter().any(|line| {
-                        raised.lines.iter().any(|own| line.start < own.end.max(own.start + 1) && own.start < line.end.max(line.start + 1))
+                        raised.lines.iter().any(|own| {
+                            line.start < own.end.max(own.start + 1)
+                                && own.start < line.end.max(line.start + 1)
+                        })
                     }),
                 }
         });
@@ -96,13 +128,18 @@ fn relate(first: &mut Raised, other: Raised) {
     // A quieter voice that only repeats the place adds nothing.
     let same_place = first.finding.span == other.finding.span;
     let silent = other.finding.level == Level::Hint;
-    if !same_place && !silent && !first.finding.related.iter().any(|related| related.span == other.finding.span) {
+    if !same_place
+        && !silent
+        && !first.finding.related.iter().any(|related| related.span == other.finding.span)
+    {
         first.finding.related.push(Related { span: other.finding.span, message: other.finding.message });
     }
 }
 
 fn take_in(raised: Vec<Raised>) -> Vec<Raised> {
-    let Some(speaker) = raised.iter().position(|raised| TOTALS.contains(&raised.finding.rule)) else { return raised };
+    let Some(speaker) = raised.iter().position(|raised| TOTALS.contains(&raised.finding.rule)) else {
+        return raised;
+    };
     let mut kept: Vec<Raised> = Vec::new();
     let mut taken: Vec<Raised> = Vec::new();
     let mut speaks = None;

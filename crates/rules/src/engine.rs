@@ -1,14 +1,14 @@
 //! Running the rules on a block, and what the rule book's standing orders make of their findings.
 
 use crate::allow;
-use crate::card::{Check, Rule};
+use crate::card::{Check, Group, Rule};
 use crate::case::{Case, Writing};
 use crate::chains;
 use crate::finding::{Finding, Level};
 use crate::findings::{Findings, Raised};
 use crate::rules::ALL;
 use formula::{Formula, Known, Resolved, resolve};
-use notation::{Block, BlockKind, Date};
+use notation::{Block, BlockKind, Date, SlipKind};
 use std::sync::Arc;
 
 /// A block with what it means and what is found in it.
@@ -89,7 +89,11 @@ fn judged(
 ) -> Vec<Raised> {
     let case = Case { block, formula, resolved, known, law_day };
     let mut raised = Vec::new();
+    let foreign = of_another_craft(block, formula);
     for rule in ALL.iter().copied() {
+        if foreign && !matches!(rule.group, Group::Reading | Group::Amounts) {
+            continue;
+        }
         if let Check::Formula(check) = rule.check {
             check(&case, &mut Findings::of(rule, &mut raised));
         }
@@ -105,13 +109,21 @@ fn judged(
     chains::joined(raised)
 }
 
+/// Whether the product line names only what another craft makes: soap, candles. Such a sheet is read and added up, no
+/// more.
+fn of_another_craft(block: &Block, formula: &Formula) -> bool {
+    formula.header.product.form().is_none()
+        && block.slips.iter().any(|slip| slip.kind == SlipKind::NotThisTool)
+}
+
 fn name(raised: &mut [Raised], block: &Block, formula: Option<&Formula>) {
     for raised in raised {
         block.name().clone_into(&mut raised.finding.block);
         if block.kind == BlockKind::Formula {
             raised.finding.formula = Some(block.name().to_owned());
         }
-        raised.finding.variant = formula.and_then(|formula| formula.variant.as_ref()).map(|(name, _)| name.clone());
+        raised.finding.variant =
+            formula.and_then(|formula| formula.variant.as_ref()).map(|(name, _)| name.clone());
     }
 }
 
@@ -145,7 +157,11 @@ fn new_in_variants(
 fn treat(raised: &mut [Raised], known: &dyn Known) {
     for raised in raised {
         let treats = &known.settings().treats;
-        let Some((_, word)) = treats.iter().find(|(rule, _)| rule == raised.finding.rule) else { continue };
+        let Some((_, word)) =
+            treats.iter().find(|(rule, _)| rule_name(rule) == rule_name(raised.finding.rule))
+        else {
+            continue;
+        };
         let Some(level) = Level::of_word(word) else { continue };
         if raised.law && level < raised.finding.level {
             continue;
@@ -154,8 +170,13 @@ fn treat(raised: &mut [Raised], known: &dyn Known) {
     }
 }
 
-/// The rule with a name.
+/// The rule with a name; -ise and -ize read alike.
 pub fn rule(name: &str) -> Option<&'static Rule> {
-    let folded = notation::fold(name);
-    ALL.iter().copied().find(|rule| rule.name == folded)
+    let wanted = rule_name(name);
+    ALL.iter().copied().find(|rule| rule_name(rule.name) == wanted)
+}
+
+/// A rule's name as it is compared: without case, `needs-solubilizer` as `needs-solubiliser`.
+pub(crate) fn rule_name(name: &str) -> String {
+    notation::fold(name).replace("iz", "is")
 }

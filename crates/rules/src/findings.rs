@@ -1,7 +1,7 @@
 //! Collecting the findings of one rule on one formula.
 
-use crate::finding::{Finding, Fix, Level, Related, Safety};
 use crate::Rule;
+use crate::finding::{Finding, Fix, Level, Related, Safety};
 use formula::{Source, Standing};
 use notation::{Edit, Edits, Span};
 
@@ -46,7 +46,13 @@ impl<'a> Findings<'a> {
             variant: None,
             allowed: None,
         };
-        self.raised.push(Raised { finding, subject: String::new(), lines: vec![span], law: false, rank: None });
+        self.raised.push(Raised {
+            finding,
+            subject: String::new(),
+            lines: vec![span],
+            law: false,
+            rank: None,
+        });
         let at = self.raised.len() - 1;
         Adding { raised: self.raised, at }
     }

@@ -1,12 +1,12 @@
 //! What the rules of limits share: which breaches there are, and how law is told from advice.
 
-use crate::findings::{Adding, Findings};
 use crate::case::Case;
 use crate::finding::Level;
-use formula::law::{self, Breach};
+use crate::findings::{Adding, Findings};
 use crate::words;
-use std::fmt::Write as _;
+use formula::law::{self, Breach};
 use formula::{Ceiling, Condition, Exact, Fit, Item, Occasion, Rank, Use};
+use std::fmt::Write as _;
 
 /// The breaches in all markets of the formula; the same limit of several markets once, for the first.
 pub(crate) fn breaches(case: &Case<'_>) -> Vec<Breach> {
@@ -46,11 +46,14 @@ pub(crate) fn what(case: &Case<'_>, breach: &Breach) -> String {
     let main = breach.items.first().and_then(|at| case.formula.items.get(*at));
     let amount = words::percent(&breach.amount.high);
     let is_same = |item: &Item| {
-        item.key() == notation::fold(&breach.substance) || notation::fold(&item.name) == notation::fold(&breach.substance)
+        item.key() == notation::fold(&breach.substance)
+            || notation::fold(&item.name) == notation::fold(&breach.substance)
     };
     match main {
         Some(item) if breach.items.len() == 1 && is_same(item) => format!("{} {amount}", item.name),
-        Some(item) if breach.items.len() == 1 => format!("{} brings {amount} {}, and this", item.name, breach.substance),
+        Some(item) if breach.items.len() == 1 => {
+            format!("{} brings {amount} {}, and this", item.name, breach.substance)
+        }
         _ => format!("{}: {amount} in all", breach.substance),
     }
 }
@@ -58,10 +61,12 @@ pub(crate) fn what(case: &Case<'_>, breach: &Breach) -> String {
 /// Tells of something that is not allowed at all, or not here.
 pub(crate) fn forbid(case: &Case<'_>, breach: &Breach, how: &str, out: &mut Findings<'_>) {
     let Some(main) = breach.items.first().and_then(|at| case.formula.items.get(*at)) else { return };
-    let same = main.key() == notation::fold(&breach.substance) || notation::fold(&main.name) == notation::fold(&breach.substance);
+    let same = main.key() == notation::fold(&breach.substance)
+        || notation::fold(&main.name) == notation::fold(&breach.substance);
     let name = if same { main.name.clone() } else { format!("{} (in {})", breach.substance, main.name) };
     let message = format!("{name} {how} by {}{}", says(case, breach), under(breach));
-    let adding = out.add(main.name_span, message).help(way_out(case, breach)).subject(breach.substance.clone());
+    let adding =
+        out.add(main.name_span, message).help(way_out(case, breach)).subject(breach.substance.clone());
     let mut adding = levelled(case, breach, adding);
     if breach.limit.rank != Rank::Law {
         adding = adding.rank(AFTER_LAW);
@@ -97,9 +102,13 @@ pub(crate) fn under(breach: &Breach) -> String {
             Condition::Unread(_) => {}
         }
     }
-    let mut said = if conditions.is_empty() { String::new() } else { format!(" ({})", conditions.join(", ")) };
+    let mut said =
+        if conditions.is_empty() { String::new() } else { format!(" ({})", conditions.join(", ")) };
     if let Some(word) = &breach.settled_by {
-        let _ = write!(said, "; whether this product falls under it is not said (it would if the product line said: {word})");
+        let _ = write!(
+            said,
+            "; whether this product falls under it is not said (it would if the product line said: {word})"
+        );
     }
     said
 }
@@ -139,7 +148,11 @@ fn floor(value: &Exact) -> String {
     }
     let shown = value.shown(9);
     let rounded = Exact::read(&value.text()).unwrap_or_else(|| value.clone());
-    if rounded <= *value { value.text() } else { Exact::read(&(value - &step).text()).map_or(shown, |v| v.text()) }
+    if rounded <= *value {
+        value.text()
+    } else {
+        Exact::read(&(value - &step).text()).map_or(shown, |v| v.text())
+    }
 }
 
 /// The level of a breach: law breaks, a code warns, an opinion notes; quieter where the occasion, the standing of the
@@ -158,7 +171,11 @@ pub(crate) fn levelled<'a>(case: &Case<'_>, breach: &Breach, adding: Adding<'a>)
 /// Law for sale, and where nothing is said; one level lower for own use, gifts and teaching, unless it is for babies.
 pub(crate) fn law_level(case: &Case<'_>) -> Level {
     let header = &case.formula.header;
-    if header.occasion == Occasion::Private && !header.product.is_for_babies() { Level::Warning } else { Level::Error }
+    if header.occasion == Occasion::Private && !header.product.is_for_babies() {
+        Level::Warning
+    } else {
+        Level::Error
+    }
 }
 
 /// The workshop's own limits, and the limits of certificates on single lines.
@@ -167,7 +184,12 @@ pub(crate) fn house_and_own(case: &Case<'_>, out: &mut Findings<'_>) {
     for item in &formula.items {
         let Some((limit, span)) = &item.own_limit else { continue };
         let Some(share) = item.share.as_ref().filter(|share| share.high > *limit) else { continue };
-        let message = format!("{} {} % is more than the {} % that this line's own limit allows", item.name, share.high.percent(), limit.percent());
+        let message = format!(
+            "{} {} % is more than the {} % that this line's own limit allows",
+            item.name,
+            share.high.percent(),
+            limit.percent()
+        );
         let _ = out
             .add(item.name_span, message)
             .level(Level::Warning)
@@ -180,12 +202,18 @@ pub(crate) fn house_and_own(case: &Case<'_>, out: &mut Findings<'_>) {
     for house in &case.settings().limits {
         let meant = |item: &&formula::Item| {
             let of = house.of.strip_suffix('s').unwrap_or(&house.of);
-            item.does(of) || item.does(&house.of) || item.key() == house.of || notation::fold(&item.name) == house.of
+            item.does(of)
+                || item.does(&house.of)
+                || item.key() == house.of
+                || notation::fold(&item.name) == house.of
         };
         let items: Vec<&formula::Item> = formula.items.iter().filter(meant).collect();
         let sum: Exact = items.iter().filter_map(|item| item.mid().cloned()).sum();
         let used = Use { functions: &[], said: &[], share: &sum, ph: None };
-        let fits = house.conditions.iter().all(|condition| condition.fits(&formula.header.product, used) == Fit::Yes);
+        let fits = house
+            .conditions
+            .iter()
+            .all(|condition| condition.fits(&formula.header.product, used) == Fit::Yes);
         let Some(first) = items.first().filter(|_| fits && sum > house.most) else { continue };
         let message = format!(
             "{}: {} % in all is more than the {} % that the workshop allows itself",

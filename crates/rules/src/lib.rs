@@ -32,7 +32,10 @@ pub fn table() -> String {
     for rule in ALL.iter().copied() {
         if group != Some(rule.group) {
             group = Some(rule.group);
-            out.push_str(&format!("\n## {}\n\n| rule | finds | level |\n| --- | --- | --- |\n", rule.group.title()));
+            out.push_str(&format!(
+                "\n## {}\n\n| rule | finds | level |\n| --- | --- | --- |\n",
+                rule.group.title()
+            ));
         }
         out.push_str(&format!("| `{}` | {} | {} |\n", rule.name, rule.summary(), rule.level.word()));
     }

@@ -14,6 +14,20 @@ macro_rules! book {
 book! {
     reading {
         line_unreadable
+        number_doubtful
+        unit_unknown
+        word_unknown
+        amount_missing
+        amount_unweighable
+        amount_range
+        ingredient_unknown
+        ingredient_vague
+        ingredient_twice
+        line_misplaced
+        line_repeated
+        phase_repeated
+        phase_empty
+        allow_unreasoned
         allow_unknown
         allow_unused
     }
@@ -48,6 +62,7 @@ book! {
         prohibited
         not_allowed_here
         law_changing
+        law_not_known
     }
     sun {
         phototoxic

@@ -10,17 +10,22 @@ use serde_json::{Value, json};
 use std::collections::BTreeMap;
 use std::io::{PipeReader, PipeWriter, Read, Write, pipe};
 use std::path::PathBuf;
+use std::sync::mpsc::{Receiver, RecvTimeoutError, Sender, channel};
 use std::sync::{Arc, Mutex};
 use std::thread::{self, JoinHandle};
+use std::time::Duration;
 
 const CREAM: &str = "file:///w/cream.formula";
+
+/// How long a message may take on a busy machine before a test fails.
+const PATIENCE: Duration = Duration::from_secs(20);
 
 /// The texts that the server has looked at, the last of each path.
 type Seen = Arc<Mutex<BTreeMap<PathBuf, String>>>;
 
 struct Session {
     input: Option<PipeWriter>,
-    output: PipeReader,
+    output: Receiver<Value>,
     server: JoinHandle<u8>,
     seen: Seen,
     next: i64,
@@ -57,7 +62,9 @@ impl Session {
         let (from_client, input) = pipe().unwrap();
         let (output, to_client) = pipe().unwrap();
         let server = thread::spawn(move || door::run(setup, look, from_client, to_client).unwrap());
-        Session { input: Some(input), output, server, seen, next: 0 }
+        let (heard, messages) = channel();
+        let _ = thread::spawn(move || hear(output, &heard));
+        Session { input: Some(input), output: messages, server, seen, next: 0 }
     }
 
     /// A session past `initialized`.
@@ -111,20 +118,13 @@ impl Session {
         }
     }
 
+    /// The next message; none at the end of the stream.
     fn read(&mut self) -> Option<Value> {
-        let mut header = Vec::new();
-        while !header.ends_with(b"\r\n\r\n") {
-            let mut byte = [0];
-            if self.output.read(&mut byte).unwrap() == 0 {
-                return None;
-            }
-            header.push(byte[0]);
+        match self.output.recv_timeout(PATIENCE) {
+            Ok(message) => Some(message),
+            Err(RecvTimeoutError::Disconnected) => None,
+            Err(RecvTimeoutError::Timeout) => panic!("no message came"),
         }
-        let header = String::from_utf8(header).unwrap();
-        let length = header.trim().strip_prefix("Content-Length: ").unwrap().parse().unwrap();
-        let mut body = vec![0; length];
-        self.output.read_exact(&mut body).unwrap();
-        Some(serde_json::from_slice(&body).unwrap())
     }
 
     /// All messages up to the end of the stream.
@@ -141,6 +141,25 @@ impl Session {
         assert_eq!(self.ask("shutdown", Value::Null)["result"], Value::Null);
         self.tell("exit", Value::Null);
         self.server.join().unwrap()
+    }
+}
+
+/// Cuts what the server writes into messages.
+fn hear(mut output: PipeReader, heard: &Sender<Value>) {
+    loop {
+        let mut header = Vec::new();
+        while !header.ends_with(b"\r\n\r\n") {
+            let mut byte = [0];
+            if output.read(&mut byte).unwrap() == 0 {
+                return;
+            }
+            header.push(byte[0]);
+        }
+        let header = String::from_utf8(header).unwrap();
+        let length = header.trim().strip_prefix("Content-Length: ").unwrap().parse().unwrap();
+        let mut body = vec![0; length];
+        output.read_exact(&mut body).unwrap();
+        let _ = heard.send(serde_json::from_slice(&body).unwrap());
     }
 }
 

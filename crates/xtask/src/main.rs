@@ -55,8 +55,22 @@ fn new_rule(group: &str, name: &str) -> Result<String, String> {
     if let Some(first) = title.get_mut(..1) {
         first.make_ascii_uppercase();
     }
-    let mut text = String::from("use crate::card::rule;\nuse crate::case::Case;\nuse crate::findings::Findings;\n\nrule! {\n");
-    for line in ["SAY IN ONE SENTENCE WHAT IT FINDS.", "", "## Why", "## Fires", "```formula", "```", "## Quiet", "```formula", "```", "## Fix", "## Sources"] {
+    let mut text = String::from(
+        "use crate::card::rule;\nuse crate::case::Case;\nuse crate::findings::Findings;\n\nrule! {\n",
+    );
+    for line in [
+        "SAY IN ONE SENTENCE WHAT IT FINDS.",
+        "",
+        "## Why",
+        "## Fires",
+        "```formula",
+        "```",
+        "## Quiet",
+        "```formula",
+        "```",
+        "## Fix",
+        "## Sources",
+    ] {
         let _ = writeln!(text, "    ///{}{line}", if line.is_empty() { "" } else { " " });
     }
     let _ = write!(
@@ -71,6 +85,7 @@ fn new_rule(group: &str, name: &str) -> Result<String, String> {
     if !words.contains(&opener) {
         return Err(format!("wrote {path}; the book has no group `{group}`: add it by hand"));
     }
-    std::fs::write(&book, words.replace(&opener, &format!("{opener}        {file}\n"))).map_err(|why| why.to_string())?;
+    std::fs::write(&book, words.replace(&opener, &format!("{opener}        {file}\n")))
+        .map_err(|why| why.to_string())?;
     Ok(format!("wrote {path} and its word in the book; the page test now asks for its sections"))
 }

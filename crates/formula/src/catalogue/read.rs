@@ -8,8 +8,8 @@ use crate::material::{
 };
 use crate::window::Window;
 use notation::{
-    Block, Clause, ClauseWord, Date, Fact, Form, Measure, PHASE_KINDS, Span, Unit, Word, fold, known_product_word,
-    list_names, list_words,
+    Block, Clause, ClauseWord, Date, Fact, Form, Measure, PHASE_KINDS, Span, Unit, Word, fold,
+    known_product_word, list_names, list_words,
 };
 use std::sync::Arc;
 
@@ -117,7 +117,9 @@ impl<'b> Reader<'b> {
             Word::Density => to.density = self.window_figure(fact),
             Word::Drop => to.drop = self.milligrams(fact),
             Word::Melts => {
-                to.melts.extend(fact.measure.as_ref().and_then(|m| self.celsius(m)).map(|w| self.figure(fact, w)));
+                to.melts.extend(
+                    fact.measure.as_ref().and_then(|m| self.celsius(m)).map(|w| self.figure(fact, w)),
+                );
             }
             Word::NotAbove => to.not_above = self.not_above(fact),
             Word::RequiredHlb => {
@@ -129,11 +131,17 @@ impl<'b> Reader<'b> {
             Word::WorksAtPh => to.works_at_ph = self.window_figure(fact),
             Word::StableAtPh => to.stable_at_ph = self.window_figure(fact),
             Word::OwnPh => to.own_ph = self.window_figure(fact),
-            Word::Pka => to.pka.extend(self.window(fact).and_then(|w| w.middle()).map(|v| self.figure(fact, v))),
-            Word::MolarMass => to.molar_mass = self.window(fact).and_then(|w| w.middle()).map(|v| self.figure(fact, v)),
+            Word::Pka => {
+                to.pka.extend(self.window(fact).and_then(|w| w.middle()).map(|v| self.figure(fact, v)))
+            }
+            Word::MolarMass => {
+                to.molar_mass = self.window(fact).and_then(|w| w.middle()).map(|v| self.figure(fact, v))
+            }
             Word::CountsAs => to.counts_as.extend(self.part(fact)),
             Word::Contains => to.contains.extend(self.part(fact)),
-            Word::Active => to.microgram_per_iu = self.window(fact).and_then(|w| w.middle()).map(|v| self.figure(fact, v)),
+            Word::Active => {
+                to.microgram_per_iu = self.window(fact).and_then(|w| w.middle()).map(|v| self.figure(fact, v))
+            }
             Word::Usage => to.usage.extend(self.share_figure(fact)),
             Word::WorksOn => to.works_on = self.words(fact),
             Word::IncompatibleWith => {
@@ -166,7 +174,9 @@ impl<'b> Reader<'b> {
                 to.shelf_life_days = value.map(|value| self.figure(fact, value));
             }
             Word::Ambiguous => {
-                to.ambiguous.extend(self.at(fact.rest).split(" or ").map(|name| name.trim().trim_matches('"').to_owned()));
+                to.ambiguous.extend(
+                    self.at(fact.rest).split(" or ").map(|name| name.trim().trim_matches('"').to_owned()),
+                );
             }
             Word::Price => to.prices.extend(self.price(fact)),
             Word::Lot => {
@@ -177,7 +187,8 @@ impl<'b> Reader<'b> {
             Word::Limit => to.limits.extend(self.limit(fact)),
             Word::Group => to.groups.push(fold(self.at(fact.rest))),
             Word::Label => {
-                let above = fact.clause(ClauseWord::Above).and_then(|c| c.measure).and_then(|m| self.share(&m));
+                let above =
+                    fact.clause(ClauseWord::Above).and_then(|c| c.measure).and_then(|m| self.share(&m));
                 to.labels.push(LabelDuty {
                     text: self.at(fact.rest).trim_matches('"').to_owned(),
                     above: above.and_then(|window| window.high.or(window.low)),
@@ -254,7 +265,8 @@ impl<'b> Reader<'b> {
             && let Some(share) = clause.measure.as_ref().and_then(|measure| self.share(measure))
         {
             let name = self.at(clause.rest).to_owned();
-            to.contains.push(self.figure(fact, Part { name, share: Some(share), rest: false, allergen: false }));
+            to.contains
+                .push(self.figure(fact, Part { name, share: Some(share), rest: false, allergen: false }));
         }
     }
 
@@ -273,7 +285,12 @@ impl<'b> Reader<'b> {
         let notation::UnitWord::Known(unit) = notation::find_unit(unit) else { return None };
         let grams = factor::grams(unit).map(|grams| grams * &number);
         let volume = factor::millilitres(unit, notation::Measures::Metric).map(|ml| ml * &number);
-        let density = self.block.facts(Word::Density).next().and_then(|(_, fact)| self.window(fact)).and_then(|w| w.middle());
+        let density = self
+            .block
+            .facts(Word::Density)
+            .next()
+            .and_then(|(_, fact)| self.window(fact))
+            .and_then(|w| w.middle());
         let grams = grams.or_else(|| Some(volume? * density?));
         Some(Price { money, currency: currency.trim().to_owned(), grams })
     }
@@ -281,7 +298,9 @@ impl<'b> Reader<'b> {
     fn limit(&self, fact: &Fact) -> Option<Limit> {
         let mut rest = self.at(fact.rest);
         let ceiling = match &fact.measure {
-            Some(measure) => Ceiling::AtMost(self.share(measure).and_then(|window| window.high.or(window.low))?),
+            Some(measure) => {
+                Ceiling::AtMost(self.share(measure).and_then(|window| window.high.or(window.low))?)
+            }
             None => {
                 if let Some(after) = rest.strip_prefix("not allowed") {
                     rest = after.trim();
@@ -310,7 +329,10 @@ impl<'b> Reader<'b> {
         .map_or(Rank::Advice, |(_, rank)| rank);
         let date = |word| fact.clause(word).and_then(|clause| Date::read(self.at(clause.rest)).ok());
         let markets = fact.clause(ClauseWord::Market).map_or_else(Vec::new, |clause| {
-            list_words(&self.block.text, clause.rest).into_iter().map(|span| self.at(span).to_owned()).collect()
+            list_words(&self.block.text, clause.rest)
+                .into_iter()
+                .map(|span| self.at(span).to_owned())
+                .collect()
         });
         Some(Limit {
             ceiling,
@@ -341,16 +363,20 @@ impl<'b> Reader<'b> {
                     }
                 }
                 Some(ClauseWord::NotIn) => Condition::NotIn(words(clause.rest)),
-                Some(ClauseWord::Under) => match clause.measure.and_then(|m| Window::read(&self.block.text, &m.range)) {
-                    Some(window) => Condition::Under(window.middle().unwrap_or_default()),
-                    None => continue,
-                },
+                Some(ClauseWord::Under) => {
+                    match clause.measure.and_then(|m| Window::read(&self.block.text, &m.range)) {
+                        Some(window) => Condition::Under(window.middle().unwrap_or_default()),
+                        None => continue,
+                    }
+                }
                 Some(ClauseWord::Inhalable) => Condition::Inhalable,
                 Some(ClauseWord::As) => Condition::As(fold(self.at(clause.rest))),
-                Some(ClauseWord::AtPh) => match clause.measure.and_then(|m| Window::read(&self.block.text, &m.range)) {
-                    Some(window) => Condition::AtPh(open_ended(window, self.at(clause.rest))),
-                    None => continue,
-                },
+                Some(ClauseWord::AtPh) => {
+                    match clause.measure.and_then(|m| Window::read(&self.block.text, &m.range)) {
+                        Some(window) => Condition::AtPh(open_ended(window, self.at(clause.rest))),
+                        None => continue,
+                    }
+                }
                 Some(ClauseWord::AtLeast) => match clause.measure.as_ref().and_then(|m| self.share(m)) {
                     Some(window) => Condition::AtLeast(window.low.or(window.high).unwrap_or_default()),
                     None => continue,

@@ -1,3 +1,4 @@
+use crate::Adding;
 use crate::card::rule;
 use crate::case::Writing;
 use crate::findings::Findings;
@@ -17,6 +18,13 @@ rule! {
     ///    60     %     shea butter
     ///    40     %     jojoba oil
     /// ```
+    /// A number that is written with a power, a sign, or an open point:
+    /// ```formula
+    /// formula Night balm
+    /// phase A oil
+    ///    60.    %     shea butter
+    ///    40     %     jojoba oil
+    /// ```
     /// ## Quiet
     /// ```formula
     /// formula Night balm
@@ -26,8 +34,8 @@ rule! {
     ///    40     %     jojoba oil
     /// ```
     /// ## Fix
-    /// A misspelt line word is replaced by the right one; two ingredients on one line are put on two. Both need a
-    /// look, since the line had no meaning before.
+    /// A misspelt line word is replaced by the right one; two ingredients on one line are put on two; a number is
+    /// written plainly. All need a look, since the line had no meaning before.
     name: "line-unreadable",
     group: Reading,
     level: Error,
@@ -69,11 +77,20 @@ fn check(writing: &Writing<'_>, out: &mut Findings<'_>) {
             SlipKind::PhaseLabel => out
                 .add(slip.span, format!("`{text}` is no phase label"))
                 .help("A label is one letter and up to two digits: `phase A water`, `phase B2 oil`."),
+            SlipKind::NumberUnreadable(write) => number(slip.span, text, write.as_deref(), out),
             SlipKind::QuoteOpen => out
                 .add(slip.span, "this quote is not closed on its line")
                 .help("Close it, or take it out: only names with `;` need quotes."),
             _ => continue,
         };
+    }
+}
+
+fn number<'a>(span: Span, text: &str, write: Option<&str>, out: &'a mut Findings<'_>) -> Adding<'a> {
+    let adding = out.add(span, format!("`{text}` cannot be read as a number"));
+    match write {
+        Some(write) => adding.help(format!("Write `{write}`.")).replace(format!("Write `{write}`"), span, write),
+        None => adding.help("Write it in plain digits: `0.001`, `1 1/2`, `0.5 to 1`."),
     }
 }
 

@@ -19,7 +19,7 @@ rule! {
     /// tested SPF by ISO 24444
     ///    20     %     beeswax
     ///    69.95  %     jojoba oil
-    ///    10     %     zinc oxide
+    ///    10     %     zinc oxide; coated; non-nano
     ///     0.05  %     cold-pressed bergamot oil
     /// ```
     /// ## Quiet
@@ -29,7 +29,7 @@ rule! {
     /// tested SPF by ISO 24444
     ///    20     %     beeswax
     ///    69.95  %     jojoba oil
-    ///    10     %     zinc oxide
+    ///    10     %     zinc oxide; coated; non-nano
     ///     0.05  %     bergamot FCF oil
     /// ```
     /// After the sun, within the usual limit:

@@ -19,7 +19,7 @@ rule! {
     ///   to  100     %     purified water
     ///        20     %     jojoba oil
     ///         6     %     cetearyl alcohol (and) ceteareth-20
-    ///        18     %     zinc oxide
+    ///        18     %     zinc oxide; coated; non-nano
     ///         1     %     phenoxyethanol (and) ethylhexylglycerin
     /// ```
     /// ## Quiet
@@ -31,7 +31,7 @@ rule! {
     /// tested SPF by ISO 24444 on 2026-05-02; version 2; report 41
     ///    20     %     beeswax
     ///    62     %     jojoba oil
-    ///    18     %     zinc oxide
+    ///    18     %     zinc oxide; coated; non-nano
     /// ```
     /// After the sun:
     /// ```formula
@@ -46,7 +46,7 @@ rule! {
     /// product balm, nappy area
     ///    20     %     beeswax
     ///    60     %     jojoba oil
-    ///    20     %     zinc oxide
+    ///    20     %     zinc oxide; coated; non-nano
     /// ```
     /// ## Fix
     /// None: have it measured, or take the words out.
