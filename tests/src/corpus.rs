@@ -166,7 +166,7 @@ fn the_guide_is_clean() {
                     inside.push('\n');
                 }
                 None if line.starts_with("```formula") => {
-                    fence = Some((line.contains("mistake"), String::new()))
+                    fence = Some((line.contains("mistake"), String::new()));
                 }
                 None => {}
             }

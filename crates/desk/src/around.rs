@@ -155,11 +155,14 @@ impl Around {
     }
 }
 
+/// An included formula, or why it is not there.
+type Brought = Result<Arc<Formula>, IncludeFault>;
+
 /// What one formula asked for, and what it was told.
 #[derive(Clone, PartialEq, Debug, Default)]
 pub(crate) struct Asked {
     names: Vec<(String, Option<Arc<Material>>)>,
-    includes: Vec<(String, Option<String>, Result<Arc<Formula>, IncludeFault>)>,
+    includes: Vec<(String, Option<String>, Brought)>,
     settings: Settings,
 }
 

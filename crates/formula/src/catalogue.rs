@@ -113,7 +113,7 @@ impl Catalogue {
                 (distance <= allowed).then_some((distance, *name))
             })
             .collect();
-        near.sort();
+        near.sort_unstable();
         let mut names: Vec<String> = Vec::new();
         for (_, name) in near {
             let written = self.written(name);

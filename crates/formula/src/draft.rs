@@ -51,7 +51,7 @@ pub(crate) fn draft(block: &Block) -> (Draft<'_>, Vec<Variant<'_>>) {
         match &line.form {
             Form::Blank | Form::Comment => continue,
             Form::Open(_) | Form::Step(_) | Form::Variant(_) | Form::Phase(_) | Form::Fact(_) => {
-                last_reads = true
+                last_reads = true;
             }
             Form::Item(item) => {
                 named = true;

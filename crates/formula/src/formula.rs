@@ -182,6 +182,7 @@ pub struct Conversion {
 
 /// An ingredient line.
 #[derive(Clone, PartialEq, Eq, Debug)]
+#[expect(clippy::struct_excessive_bools, reason = "each is a fact of its own that a line says or does not")]
 pub struct Item {
     /// The line, without its comment.
     pub span: Span,

@@ -122,42 +122,34 @@ fn counted(formula: &Formula, substance: &Substance, limit: &Limit, preserving: 
             out.items.push(via.item);
         }
     };
-    match &limit.group {
-        Some(group) => {
-            let member = |origin: &Arc<Material>| origin.groups.iter().any(|own| own == group);
-            for other in &formula.substances {
-                let key =
-                    other.material.as_ref().map_or_else(|| fold(&other.name), |material| material.key());
-                for via in &other.via {
-                    let counts = match &basis {
-                        Some(basis) => key == *basis && (member(&via.origin) || via.itself),
-                        None => via.itself && member(&via.origin),
-                    };
-                    if counts {
+    if let Some(group) = &limit.group {
+        let member = |origin: &Arc<Material>| origin.groups.iter().any(|own| own == group);
+        for other in &formula.substances {
+            let key = other.material.as_ref().map_or_else(|| fold(&other.name), |material| material.key());
+            for via in &other.via {
+                let counts = match &basis {
+                    Some(basis) => key == *basis && (member(&via.origin) || via.itself),
+                    None => via.itself && member(&via.origin),
+                };
+                if counts {
+                    add(other, via);
+                }
+            }
+        }
+    } else {
+        let own = substance.material.as_ref().map(|material| material.key());
+        match basis.filter(|basis| Some(basis) != own.as_ref()) {
+            // The salt's limit counted as its acid: only what this salt brings.
+            Some(basis) => {
+                for other in &formula.substances {
+                    let key =
+                        other.material.as_ref().map_or_else(|| fold(&other.name), |material| material.key());
+                    for via in other.via.iter().filter(|via| key == basis && Some(via.origin.key()) == own) {
                         add(other, via);
                     }
                 }
             }
-        }
-        None => {
-            let own = substance.material.as_ref().map(|material| material.key());
-            match basis.filter(|basis| Some(basis) != own.as_ref()) {
-                // The salt's limit counted as its acid: only what this salt brings.
-                Some(basis) => {
-                    for other in &formula.substances {
-                        let key = other
-                            .material
-                            .as_ref()
-                            .map_or_else(|| fold(&other.name), |material| material.key());
-                        for via in
-                            other.via.iter().filter(|via| key == basis && Some(via.origin.key()) == own)
-                        {
-                            add(other, via);
-                        }
-                    }
-                }
-                None => substance.via.iter().for_each(|via| add(substance, via)),
-            }
+            None => substance.via.iter().for_each(|via| add(substance, via)),
         }
     }
     out.functions.sort();

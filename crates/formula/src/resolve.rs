@@ -96,7 +96,7 @@ fn phase(block: &Block, line: &PhaseLine) -> Phase {
         match (clause.word, temperature) {
             (Some(ClauseWord::HeatTo), Some(value)) => phase.heat = Some((value, clause.span)),
             (Some(ClauseWord::Below | ClauseWord::CoolTo), Some(value)) => {
-                phase.cool = Some((value, clause.span))
+                phase.cool = Some((value, clause.span));
             }
             // A room is 20 to 25 °C; the upper end is what a heat limit is held against.
             (Some(ClauseWord::RoomTemperature), _) => phase.cool = Some((Exact::whole(25), clause.span)),

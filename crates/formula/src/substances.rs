@@ -166,12 +166,11 @@ impl Counting<'_> {
             substance.material.as_ref().map_or_else(|| fold(&substance.name), |material| material.key())
                 == key
         });
-        match found {
-            Some(substance) => substance.via.push(via),
-            None => {
-                let name = material.map_or_else(|| name.to_owned(), |material| material.name.clone());
-                self.substances.push(Substance { name, material: material.cloned(), via: vec![via] });
-            }
+        if let Some(substance) = found {
+            substance.via.push(via)
+        } else {
+            let name = material.map_or_else(|| name.to_owned(), |material| material.name.clone());
+            self.substances.push(Substance { name, material: material.cloned(), via: vec![via] });
         }
     }
 
@@ -277,32 +276,29 @@ impl Counting<'_> {
             _ => None,
         };
         let weakest = weakest(source, figure);
-        match self.find(&part.name) {
-            Some(found) => {
-                // What the part does in the blend, the blend does in the formula.
-                let mut does: Vec<String> = functions.to_vec();
-                does.extend(found.functions.iter().cloned());
-                if material.water.is_some() && found.water_share() == Some(Exact::one()) {
-                    return;
-                }
-                let before = self.substances.iter().map(|s| s.via.len()).sum::<usize>();
-                self.material(at, &found, amount, Some(&weakest), &does, false, depth + 1);
-                if part.allergen {
-                    self.mark_allergen(&found.key(), before);
-                }
+        if let Some(found) = self.find(&part.name) {
+            // What the part does in the blend, the blend does in the formula.
+            let mut does: Vec<String> = functions.to_vec();
+            does.extend(found.functions.iter().cloned());
+            if material.water.is_some() && found.water_share() == Some(Exact::one()) {
+                return;
             }
-            None => {
-                let via = Via {
-                    item: at,
-                    origin: Arc::clone(material),
-                    itself: false,
-                    share: amount,
-                    source: Some(weakest),
-                    allergen: part.allergen,
-                    functions: functions.to_vec(),
-                };
-                self.put(&part.name, None, via);
+            let before = self.substances.iter().map(|s| s.via.len()).sum::<usize>();
+            self.material(at, &found, amount, Some(&weakest), &does, false, depth + 1);
+            if part.allergen {
+                self.mark_allergen(&found.key(), before);
             }
+        } else {
+            let via = Via {
+                item: at,
+                origin: Arc::clone(material),
+                itself: false,
+                share: amount,
+                source: Some(weakest),
+                allergen: part.allergen,
+                functions: functions.to_vec(),
+            };
+            self.put(&part.name, None, via);
         }
     }
 

@@ -32,6 +32,7 @@ fn every_line_reads() {
 
 #[test]
 fn every_figure_says_where_it_comes_from() {
+    use notation::ClauseWord::{CommonPractice, Default, FromMemory, Source};
     let states_a_figure = |word: Word| {
         matches!(
             word,
@@ -63,7 +64,6 @@ fn every_figure_says_where_it_comes_from() {
         let general = block.facts(Word::Source).next().is_some();
         for line in &block.lines {
             let Form::Fact(fact) = &line.form else { continue };
-            use notation::ClauseWord::{CommonPractice, Default, FromMemory, Source};
             let said = [Source, FromMemory, CommonPractice, Default]
                 .into_iter()
                 .any(|word| fact.clause(word).is_some());

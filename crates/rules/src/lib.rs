@@ -24,6 +24,7 @@ pub use rules::ALL;
 
 /// The table of all rules, as Markdown: what `RULES.md` holds.
 pub fn table() -> String {
+    use std::fmt::Write;
     let mut out = String::from(
         "# The rules\n\nMade by `cargo xtask pages` from the pages in the rules' own files; a test keeps it true.\n\
          `levigate explain RULE` shows a rule's page.\n",
@@ -32,12 +33,10 @@ pub fn table() -> String {
     for rule in ALL.iter().copied() {
         if group != Some(rule.group) {
             group = Some(rule.group);
-            out.push_str(&format!(
-                "\n## {}\n\n| rule | finds | level |\n| --- | --- | --- |\n",
-                rule.group.title()
-            ));
+            let _ =
+                write!(out, "\n## {}\n\n| rule | finds | level |\n| --- | --- | --- |\n", rule.group.title());
         }
-        out.push_str(&format!("| `{}` | {} | {} |\n", rule.name, rule.summary(), rule.level.word()));
+        let _ = writeln!(out, "| `{}` | {} | {} |", rule.name, rule.summary(), rule.level.word());
     }
     out
 }

@@ -132,15 +132,16 @@ impl<'b> Reader<'b> {
             Word::StableAtPh => to.stable_at_ph = self.window_figure(fact),
             Word::OwnPh => to.own_ph = self.window_figure(fact),
             Word::Pka => {
-                to.pka.extend(self.window(fact).and_then(|w| w.middle()).map(|v| self.figure(fact, v)))
+                to.pka.extend(self.window(fact).and_then(|w| w.middle()).map(|v| self.figure(fact, v)));
             }
             Word::MolarMass => {
-                to.molar_mass = self.window(fact).and_then(|w| w.middle()).map(|v| self.figure(fact, v))
+                to.molar_mass = self.window(fact).and_then(|w| w.middle()).map(|v| self.figure(fact, v));
             }
             Word::CountsAs => to.counts_as.extend(self.part(fact)),
             Word::Contains => to.contains.extend(self.part(fact)),
             Word::Active => {
-                to.microgram_per_iu = self.window(fact).and_then(|w| w.middle()).map(|v| self.figure(fact, v))
+                to.microgram_per_iu =
+                    self.window(fact).and_then(|w| w.middle()).map(|v| self.figure(fact, v));
             }
             Word::Usage => to.usage.extend(self.share_figure(fact)),
             Word::WorksOn => to.works_on = self.words(fact),
