@@ -167,7 +167,7 @@ impl Counting<'_> {
                 == key
         });
         if let Some(substance) = found {
-            substance.via.push(via)
+            substance.via.push(via);
         } else {
             let name = material.map_or_else(|| name.to_owned(), |material| material.name.clone());
             self.substances.push(Substance { name, material: material.cloned(), via: vec![via] });

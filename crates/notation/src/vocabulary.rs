@@ -314,7 +314,7 @@ pub fn known_product_word(word: &str) -> Vec<&'static str> {
         .iter()
         .map(|(form, _)| *form)
         .chain([PURPOSES, USES, AREAS, WAYS, TYPES].into_iter().flatten().copied())
-        .find(|known| fold(known) == folded);
+        .find(|known| known.eq_ignore_ascii_case(&folded));
     plain.into_iter().collect()
 }
 

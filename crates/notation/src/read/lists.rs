@@ -82,7 +82,7 @@ fn person(text: &str, span: Span, slips: &mut Vec<Slip>) {
 
 fn known_in(text: &str, span: Span, list: &'static str, words: &[&'static str], slips: &mut Vec<Slip>) {
     let folded = fold(span.of(text));
-    if words.iter().any(|word| fold(word) == folded) {
+    if words.iter().any(|word| word.eq_ignore_ascii_case(&folded)) {
         return;
     }
     let near = nearest(&folded, words.iter().copied(), 2)
