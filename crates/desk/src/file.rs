@@ -2,6 +2,7 @@
 
 use crate::around::{Around, Asked, Files, Sight};
 use crate::page::{Leaf, Page};
+use formula::Settings;
 use notation::{Block, BlockKind, Date, Edits, Encoding, LineIndex, Place, Span, read_block, split_blocks};
 use rules::{Reviewed, review};
 use std::path::{Path, PathBuf};
@@ -30,6 +31,11 @@ impl OpenFile {
 
     pub(crate) fn text(&self) -> String {
         self.slots.iter().map(|slot| &*slot.block.text).collect()
+    }
+
+    /// What the workshops around it say; none before the first page.
+    pub(crate) fn settings(&self) -> Option<&Settings> {
+        self.around.as_ref().map(Around::settings)
     }
 
     pub(crate) fn look_again(&mut self) {
