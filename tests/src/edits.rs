@@ -102,4 +102,10 @@ fn what_others_say_is_seen() {
     assert_eq!(formula(&mut desk), Some(2));
     desk.close(base);
     assert_eq!(formula(&mut desk), Some(2));
+    // An edit made before anybody else looked is seen too.
+    let mut desk = Desk::new(Arc::new(MemoryShelf::default()), day);
+    desk.open(base, "formula Base\nproduct premix\n 50 % jojoba oil\n 50 % shea butter\n".to_owned());
+    desk.edit(base, Place { line: 2, column: 0 }, Place { line: 3, column: 0 }, Encoding::Utf8, "");
+    desk.open(path, "formula A\nproduct balm\ninclude base.formula as base\n 60 % base\n 40 % shea butter\n".to_owned());
+    assert_eq!(formula(&mut desk), Some(1));
 }

@@ -45,8 +45,18 @@ pub fn told_on(text: &str, day: &str) -> Vec<String> {
 }
 
 #[cfg(test)]
+mod amounts;
+#[cfg(test)]
 mod corpus;
 #[cfg(test)]
 mod edits;
 #[cfg(test)]
+mod law;
+#[cfg(test)]
+mod making;
+#[cfg(test)]
 mod pages;
+#[cfg(test)]
+mod preservation;
+#[cfg(test)]
+mod sun;

@@ -83,18 +83,34 @@ pub(crate) fn columns(text: &str) -> usize {
 pub(crate) fn wrap(text: &str, width: usize) -> Vec<String> {
     let mut lines = Vec::new();
     let mut line = String::new();
-    // Only the plain blank: a number and its unit may be held together by another one.
-    for word in text.split(' ').filter(|word| !word.is_empty()) {
-        if !line.is_empty() && columns(&line) + 1 + columns(word) > width {
+    for word in words(text) {
+        if !line.is_empty() && columns(&line) + 1 + columns(&word) > width {
             lines.push(std::mem::take(&mut line));
         }
         if !line.is_empty() {
             line.push(' ');
         }
-        line.push_str(word);
+        line.push_str(&word);
     }
     lines.push(line);
     lines
+}
+
+/// The words of a text; a number and its unit are one.
+fn words(text: &str) -> Vec<String> {
+    const UNITS: &[&str] = &["%", "g", "kg", "mg", "mL", "°C", "min", "h"];
+    let mut words: Vec<String> = Vec::new();
+    for word in text.split(' ').filter(|word| !word.is_empty()) {
+        let is_unit = UNITS.contains(&word.trim_end_matches([',', ';', '.', ':', ')']));
+        match words.last_mut().filter(|last| is_unit && last.ends_with(|c: char| c.is_ascii_digit())) {
+            Some(number) => {
+                number.push(' ');
+                number.push_str(word);
+            }
+            None => words.push(word.to_owned()),
+        }
+    }
+    words
 }
 
 /// A text without characters that would steer the terminal; as many bytes as before.
@@ -117,4 +133,27 @@ pub(crate) fn harmless(text: &str) -> String {
 /// `1 error`, `2 errors`
 pub(crate) fn counted(count: usize, word: &str) -> String {
     if count == 1 { format!("1 {word}") } else { format!("{count} {word}s") }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn lines_break_between_words_and_never_before_a_unit() {
+        assert_eq!(wrap("at most 0.4 % of it", 11), ["at most", "0.4 % of it"]);
+        assert_eq!(wrap("crème hydratante", 5), ["crème", "hydratante"]);
+        assert_eq!(wrap("", 5), [""]);
+    }
+
+    #[test]
+    fn harmless_text_is_as_long_as_before() {
+        let text = "a\u{1b}[2J\u{85}\u{2028}\u{202e}\u{9b}é\u{e000}\n\t";
+        let tame = harmless(text);
+        assert_eq!(tame.len(), text.len());
+        assert!(
+            !tame.contains(['\u{1b}', '\u{85}', '\u{2028}', '\u{202e}', '\u{9b}', '\u{e000}']),
+            "{tame:?}"
+        );
+    }
 }

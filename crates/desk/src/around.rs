@@ -20,7 +20,7 @@ const DEEPEST: usize = 16;
 pub(crate) struct Files {
     shelf: Arc<dyn Shelf>,
     read: RefCell<BTreeMap<PathBuf, Option<Arc<Sheet>>>>,
-    laid: BTreeMap<PathBuf, Option<Arc<Sheet>>>,
+    laid: BTreeMap<PathBuf, Arc<Sheet>>,
 }
 
 impl Files {
@@ -33,30 +33,20 @@ impl Files {
         self.laid.clear();
     }
 
-    /// An open text stands before the file on the shelf. It is read only when somebody asks for it.
-    pub(crate) fn lay(&mut self, path: &Path, text: Option<&str>) {
+    /// An open text stands before the file on the shelf.
+    pub(crate) fn lay(&mut self, path: &Path, sheet: Option<Sheet>) {
         let path = plain(path);
         self.read.borrow_mut().remove(&path);
-        match text {
-            Some(text) => {
-                let _ = self.laid.insert(path, Some(Arc::new(read(text))));
-            }
-            None => {
-                let _ = self.laid.remove(&path);
-            }
-        }
-    }
-
-    /// Whether another file may have read this one.
-    pub(crate) fn is_read(&self, path: &Path) -> bool {
-        let path = plain(path);
-        self.laid.len() > 1 || path.file_name().is_some_and(|name| name == WORKSHOP) || self.read.borrow().contains_key(&path)
+        let _ = match sheet {
+            Some(sheet) => self.laid.insert(path, Arc::new(sheet)),
+            None => self.laid.remove(&path),
+        };
     }
 
     fn sheet(&self, path: &Path) -> Option<Arc<Sheet>> {
         let path = plain(path);
         if let Some(laid) = self.laid.get(&path) {
-            return laid.clone();
+            return Some(Arc::clone(laid));
         }
         if let Some(known) = self.read.borrow().get(&path) {
             return known.clone();
@@ -155,10 +145,10 @@ impl Around {
             // The names that the maker's block says are theirs; those of the catalogue's block lead to theirs too,
             // unless another block says them.
             for name in own.names() {
-                self.own.insert(name, Arc::clone(&material));
+                let _ = self.own.insert(name.to_owned(), Arc::clone(&material));
             }
             for name in material.names() {
-                self.own.entry(name).or_insert_with(|| Arc::clone(&material));
+                let _ = self.own.entry(name.to_owned()).or_insert_with(|| Arc::clone(&material));
             }
         }
     }
@@ -196,7 +186,7 @@ impl<'a> Sight<'a> {
     pub(crate) fn answers_alike(&self, asked: &Asked) -> bool {
         let alike = |name: &str| match self.look_up(name) {
             Found::Known(material) => Some(material),
-            Found::Unknown(_) => None,
+            Found::Unknown => None,
         };
         asked.settings == self.around.settings
             && asked.names.iter().all(|(name, told)| alike(name) == *told)
@@ -209,13 +199,7 @@ impl<'a> Sight<'a> {
         }
         match Catalogue::built_in().get(name) {
             Some(material) => Found::Known(material),
-            None => {
-                let mut near = Vec::new();
-                let own = nearest(name, self.around.own.values().map(|material| material.name.as_str()), 2);
-                near.extend(own.map(str::to_owned));
-                near.extend(Catalogue::built_in().near(name, 3));
-                Found::Unknown(near)
-            }
+            None => Found::Unknown,
         }
     }
 
@@ -257,10 +241,21 @@ impl Known for Sight<'_> {
         let found = self.look_up(name);
         let told = match &found {
             Found::Known(material) => Some(Arc::clone(material)),
-            Found::Unknown(_) => None,
+            Found::Unknown => None,
         };
         self.asked.borrow_mut().names.push((name.to_owned(), told));
         found
+    }
+
+    fn near(&self, name: &str) -> Vec<String> {
+        // The table's order of names does not say which of the maker's own comes first: the alphabet does.
+        let mut own: Vec<&str> = self.around.own.values().map(|material| material.name.as_str()).collect();
+        own.sort_unstable();
+        own.dedup();
+        let mut near: Vec<String> = nearest(name, own, 2).map(str::to_owned).into_iter().collect();
+        near.extend(Catalogue::built_in().near(name, 3));
+        near.dedup();
+        near
     }
 
     fn include(&self, path: &str, formula: Option<&str>) -> Result<Arc<Formula>, IncludeFault> {

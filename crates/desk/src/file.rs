@@ -3,7 +3,7 @@
 use crate::around::{Around, Asked, Files, Sight};
 use crate::page::{Leaf, Page};
 use formula::Settings;
-use notation::{Block, BlockKind, Date, Edits, Encoding, LineIndex, Place, Span, read_block, split_blocks};
+use notation::{Block, BlockKind, Date, Edits, Encoding, LineIndex, Place, Sheet, Span, Word, read_block, split_blocks};
 use rules::{Reviewed, review};
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
@@ -12,6 +12,10 @@ use std::sync::Arc;
 struct Slot {
     block: Arc<Block>,
     index: Arc<LineIndex>,
+    /// Whether what is found depends on what it asks for: only formulas ask.
+    asks: bool,
+    /// Whether it includes other formulas, which may change without this file.
+    includes: bool,
     reviewed: Option<(Arc<Reviewed>, Asked)>,
 }
 
@@ -29,8 +33,12 @@ impl OpenFile {
         OpenFile { path: path.to_owned(), slots: slots(text), around: None, stale: true, page: None }
     }
 
-    pub(crate) fn text(&self) -> String {
-        self.slots.iter().map(|slot| &*slot.block.text).collect()
+    pub(crate) fn sheet(&self) -> Sheet {
+        Sheet { blocks: self.blocks() }
+    }
+
+    fn blocks(&self) -> Vec<Arc<Block>> {
+        self.slots.iter().map(|slot| Arc::clone(&slot.block)).collect()
     }
 
     /// What the workshops around it say; none before the first page.
@@ -56,17 +64,16 @@ impl OpenFile {
         let (start, end) = (offset(first) + start, offset(last) + end);
         let joined: String = self.slots.iter().take(high).skip(low).map(|slot| &*slot.block.text).collect();
         let joined = Edits::one(Span::new(start, end.max(start)), text).apply(&joined);
-        let mut fresh = slots(&joined);
-        let old: Vec<Slot> = self.slots.splice(low..high, std::iter::empty()).collect();
-        let mut kept = old.into_iter();
-        for slot in &mut fresh {
-            // A neighbour that came out the same keeps what was found in it.
-            if let Some(same) = kept.find(|other| other.block.text == slot.block.text && other.block.kind == slot.block.kind) {
-                *slot = same;
-            } else {
-                kept = Vec::new().into_iter();
-            }
-        }
+        let mut old: Vec<Slot> = self.slots.splice(low..high, std::iter::empty()).collect();
+        let fresh: Vec<Slot> = split_blocks(&joined)
+            .into_iter()
+            .map(|span| {
+                let text = span.of(&joined);
+                // A neighbour that came out the same keeps what was read and found in it.
+                let same = old.iter().position(|slot| &*slot.block.text == text);
+                same.map_or_else(|| slot(text), |at| old.swap_remove(at))
+            })
+            .collect();
         let _ = self.slots.splice(low..low, fresh);
         // What the file sees depends on its own ingredients and workshop lines.
         self.stale = true;
@@ -91,23 +98,20 @@ impl OpenFile {
         if let Some(page) = self.page.as_ref().filter(|_| !self.stale) {
             return Arc::clone(page);
         }
-        let blocks: Vec<Arc<Block>> = self.slots.iter().map(|slot| Arc::clone(&slot.block)).collect();
+        let blocks = self.blocks();
         let around = Around::of(&self.path, &blocks, files);
         let changed = self.around.as_ref() != Some(&around);
         for slot in &mut self.slots {
-            let sight = Sight::new(&self.path, &around, &blocks, files, slot.block.name());
-            let includes = slot.block.facts(notation::Word::Include).next().is_some();
-            let keep = match &slot.reviewed {
-                Some((_, asked)) => {
-                    let asks = slot.block.kind == BlockKind::Formula;
-                    !asks || ((!changed && !includes) || sight.answers_alike(asked))
-                }
-                None => false,
-            };
-            if !keep {
-                let reviewed = review(&slot.block, &sight, law_day);
-                slot.reviewed = Some((Arc::new(reviewed), sight.asked()));
+            let untouched = !slot.asks || (!changed && !slot.includes);
+            if slot.reviewed.is_some() && untouched {
+                continue;
             }
+            let sight = Sight::new(&self.path, &around, &blocks, files, slot.block.name());
+            if slot.reviewed.as_ref().is_some_and(|(_, asked)| sight.answers_alike(asked)) {
+                continue;
+            }
+            let reviewed = review(&slot.block, &sight, law_day);
+            slot.reviewed = Some((Arc::new(reviewed), sight.asked()));
         }
         self.around = Some(around);
         self.stale = false;
@@ -122,12 +126,13 @@ impl OpenFile {
 }
 
 fn slots(text: &str) -> Vec<Slot> {
-    split_blocks(text)
-        .into_iter()
-        .map(|span| {
-            let block = Arc::new(read_block(span.of(text)));
-            let index = Arc::new(LineIndex::new(&block.text));
-            Slot { block, index, reviewed: None }
-        })
-        .collect()
+    split_blocks(text).into_iter().map(|span| slot(span.of(text))).collect()
+}
+
+fn slot(text: &str) -> Slot {
+    let block = Arc::new(read_block(text));
+    let index = Arc::new(LineIndex::new(&block.text));
+    let asks = block.kind == BlockKind::Formula;
+    let includes = asks && block.facts(Word::Include).next().is_some();
+    Slot { block, index, asks, includes, reviewed: None }
 }

@@ -43,8 +43,9 @@ impl Desk {
 
     /// Lays a text on the desk under its path; an open one is replaced.
     pub fn open(&mut self, path: &Path, text: String) {
-        self.files.lay(path, Some(&text));
-        self.open.insert(path.to_owned(), OpenFile::new(path, &text));
+        let open = OpenFile::new(path, &text);
+        self.files.lay(path, Some(open.sheet()));
+        let _ = self.open.insert(path.to_owned(), open);
         self.look_again(path);
     }
 
@@ -52,11 +53,8 @@ impl Desk {
     pub fn edit(&mut self, path: &Path, from: Place, to: Place, encoding: Encoding, text: &str) {
         let Some(open) = self.open.get_mut(path) else { return };
         open.edit(from, to, encoding, text);
-        if self.files.is_read(path) {
-            let whole = open.text();
-            self.files.lay(path, Some(&whole));
-            self.look_again(path);
-        }
+        self.files.lay(path, Some(open.sheet()));
+        self.look_again(path);
     }
 
     /// Takes a text off the desk.
@@ -81,12 +79,9 @@ impl Desk {
 
     /// Files on disk that open formulas may have read (a workshop, an include, a stock file) have changed.
     pub fn forget_files(&mut self) {
-        let texts: Vec<(PathBuf, String)> = self.open.iter().map(|(path, open)| (path.clone(), open.text())).collect();
         self.files.forget();
-        for (path, text) in texts {
-            self.files.lay(&path, Some(&text));
-        }
-        for open in self.open.values_mut() {
+        for (path, open) in &mut self.open {
+            self.files.lay(path, Some(open.sheet()));
             open.look_again();
         }
     }

@@ -17,8 +17,8 @@ use std::sync::{Arc, OnceLock};
 pub enum Found {
     /// An ingredient; its `ambiguous` list says whether the name must be asked.
     Known(Arc<Material>),
-    /// Not found; names that are near it, the nearest first.
-    Unknown(Vec<String>),
+    /// Not found.
+    Unknown,
 }
 
 /// The ingredients that the tool brings along. Which block has which names stands in a committed table, so that
@@ -179,7 +179,7 @@ fn index_source(files: &[(&str, &str)]) -> String {
                 continue;
             }
             let _ = writeln!(blocks, "    ({number}, {}, {}),", span.start, span.end);
-            names.extend(read::material(&block, false).names().map(|name| (name, count)));
+            names.extend(read::material(&block, false).names().map(|name| (name.to_owned(), count)));
             count += 1;
         }
     }

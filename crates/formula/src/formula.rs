@@ -310,6 +310,8 @@ pub enum GapKind {
     },
     /// A percent of a phase in which every line is relative.
     AllRelative(String),
+    /// A percent of a phase that the formula does not have.
+    NoSuchPhase(String),
 }
 
 impl Formula {

@@ -23,6 +23,9 @@ pub trait Known {
     /// What a name means.
     fn find(&self, name: &str) -> Found;
 
+    /// Names near one that means nothing, the nearest first.
+    fn near(&self, name: &str) -> Vec<String>;
+
     /// The formula at a path, by name where the file holds several.
     ///
     /// # Errors

@@ -65,19 +65,44 @@ struct Counted {
     items: Vec<usize>,
     standing: Standing,
     functions: Vec<String>,
+    said: Vec<String>,
     present: bool,
 }
 
-fn counted(formula: &Formula, substance: &Substance, limit: &Limit) -> Counted {
+/// Whether a substance preserves where it comes in: by what the line says, else by its first function or by that of
+/// the blend that brings it. Salicylic acid that exfoliates is no preservative, whatever else it could do.
+fn preserves(formula: &Formula, substance: &Substance, via: &crate::substances::Via) -> bool {
+    let is = |function: &String| crate::material::function_fits(function, "preservative");
+    let item = formula.items.get(via.item);
+    let said = item.map_or(&[][..], |item| item.declared.as_slice());
+    let direct = item.and_then(|item| item.material.as_ref()).is_some_and(|own| own.key() == via.origin.key());
+    if direct && !said.is_empty() {
+        return said.iter().any(is);
+    }
+    let main = substance.material.as_ref().is_some_and(|material| crate::preservation::is_main(material));
+    via.functions.iter().any(is) && (main || via.functions.first().is_some_and(is))
+}
+
+/// Whether a limit speaks of use as a preservative only.
+fn is_for_preserving(limit: &Limit) -> bool {
+    let preserving = |condition: &Condition| matches!(condition, Condition::As(function) if fold(function) == "preservative");
+    limit.conditions.iter().any(preserving)
+}
+
+fn counted(formula: &Formula, substance: &Substance, limit: &Limit, preserving: bool) -> Counted {
     let basis = limit.counted_as.as_deref().map(fold);
     let mut out = Counted {
         amount: Interval::zero(),
         items: Vec::new(),
         standing: Standing::Read,
         functions: Vec::new(),
+        said: Vec::new(),
         present: false,
     };
-    let mut add = |via: &crate::substances::Via| {
+    let mut add = |whole: &Substance, via: &crate::substances::Via| {
+        if preserving && !preserves(formula, whole, via) {
+            return;
+        }
         if let Some(share) = &via.share {
             out.amount = out.amount.plus(share);
         }
@@ -88,6 +113,7 @@ fn counted(formula: &Formula, substance: &Substance, limit: &Limit) -> Counted {
         out.present |= via.share.as_ref().is_some_and(|share| !share.high.is_zero())
             || (via.itself && amounts.is_some() && via.share.is_none());
         out.functions.extend(via.functions.iter().cloned());
+        out.said.extend(formula.items.get(via.item).into_iter().flat_map(|item| item.declared.iter().cloned()));
         if !out.items.contains(&via.item) {
             out.items.push(via.item);
         }
@@ -103,7 +129,7 @@ fn counted(formula: &Formula, substance: &Substance, limit: &Limit) -> Counted {
                         None => via.itself && member(&via.origin),
                     };
                     if counts {
-                        add(via);
+                        add(other, via);
                     }
                 }
             }
@@ -116,11 +142,11 @@ fn counted(formula: &Formula, substance: &Substance, limit: &Limit) -> Counted {
                     for other in &formula.substances {
                         let key = other.material.as_ref().map_or_else(|| fold(&other.name), |material| material.key());
                         for via in other.via.iter().filter(|via| key == basis && Some(via.origin.key()) == own) {
-                            add(via);
+                            add(other, via);
                         }
                     }
                 }
-                None => substance.via.iter().for_each(&mut add),
+                None => substance.via.iter().for_each(|via| add(substance, via)),
             }
         }
     }
@@ -140,42 +166,53 @@ fn family_breach(
     material: &Arc<Material>,
     family: &[&Limit],
 ) -> Option<Breach> {
-    let counted = counted(formula, substance, family.first()?);
-    if counted.items.is_empty() {
+    let first = family.first()?;
+    let all = counted(formula, substance, first, false);
+    if all.items.is_empty() {
         return None;
     }
+    let preserving = family
+        .iter()
+        .any(|limit| is_for_preserving(limit))
+        .then(|| counted(formula, substance, first, true));
+    // What a limit counts: all of it, or what of it preserves.
+    let of = |limit: &Limit| preserving.as_ref().filter(|_| is_for_preserving(limit)).unwrap_or(&all);
     let ph = formula.header.ph.as_ref().and_then(|(window, _)| window.high.as_ref().or(window.low.as_ref()));
-    let roles = roles(formula, &counted);
-    let ranged = counted.items.iter().filter_map(|at| formula.items.get(*at)).any(|item| {
+    let used = |limit: &Limit| {
+        let counted = of(limit);
+        Use { functions: &counted.functions, said: &counted.said, share: &counted.amount.high, ph }
+    };
+    let ranged = all.items.iter().filter_map(|at| formula.items.get(*at)).any(|item| {
         item.is_range || item.conversion.is_some()
     });
-    let most = if ranged { &counted.amount.high } else { &counted.amount.mid };
+    let most = |limit: &Limit| if ranged { of(limit).amount.high.clone() } else { of(limit).amount.mid.clone() };
     let broken = |limit: &Limit| match &limit.ceiling {
-        Ceiling::AtMost(ceiling) => most > ceiling,
-        Ceiling::NotAllowed => counted.present,
+        Ceiling::AtMost(ceiling) => most(limit) > *ceiling,
+        Ceiling::NotAllowed => of(limit).present,
         Ceiling::Free => false,
     };
     let mut worst: Option<&Limit> = None;
     let mut kept = false;
     let mut settled_by = None;
     for (product, word) in readings(&formula.header.product, family) {
-        for functions in &roles {
-            let used = Use { functions, share: &counted.amount.high, ph };
-            match applying(family, &product, used) {
-                Some(limit) if broken(limit) => {
-                    if worst.is_none_or(|known| ceiling(limit) < ceiling(known)) {
-                        worst = Some(limit);
-                        let role = (roles.len() > 1).then(|| functions.join(", "));
-                        settled_by = word.clone().or(role);
-                    }
+        let fitting = family.iter().copied().filter(|limit| limit.fits(&product, used(limit)) == Fit::Yes);
+        match applying(fitting) {
+            Some(limit) if broken(limit) => {
+                if worst.is_none_or(|known| ceiling(limit) < ceiling(known)) {
+                    worst = Some(limit);
+                    settled_by = word;
                 }
-                _ => kept = true,
             }
+            _ => kept = true,
         }
     }
     let limit = worst?;
-    // A weak figure on the way counts only where the breach hangs on it.
+    let counted = of(limit);
+    // A weak figure on the way counts only where the breach hangs on it: what oils contain varies by half, and more.
     let robust = match &limit.ceiling {
+        Ceiling::AtMost(ceiling) if counted.standing < Standing::Read => {
+            counted.amount.low.clone() * Exact::fraction(1, 2) > *ceiling
+        }
         Ceiling::AtMost(ceiling) => counted.amount.low > *ceiling,
         Ceiling::NotAllowed | Ceiling::Free => counted.standing > Standing::FromMemory,
     };
@@ -187,39 +224,11 @@ fn family_breach(
         limit: limit.clone(),
         amount: if ranged { counted.amount.clone() } else { Interval::exactly(counted.amount.mid.clone()) },
         counted_as: limit.counted_as.clone(),
-        items: counted.items,
+        items: counted.items.clone(),
         certain: !kept,
         settled_by: if kept { settled_by } else { None },
         standing,
     })
-}
-
-/// The roles that the substance can have here: those said on its lines, else those of the materials that bring it.
-/// Something that can be a preservative and something else besides, in a formula that has another preservative, is the
-/// something else; in one that has none, it can be either.
-fn roles(formula: &Formula, counted: &Counted) -> Vec<Vec<String>> {
-    let mut all: Vec<String> = Vec::new();
-    let mut declared = false;
-    for item in counted.items.iter().filter_map(|at| formula.items.get(*at)) {
-        let own = if item.declared.is_empty() { &item.functions } else { &item.declared };
-        declared |= !item.declared.is_empty();
-        all.extend(own.iter().cloned());
-        if item.premix.is_some() {
-            all.extend(counted.functions.iter().cloned());
-        }
-    }
-    all.sort();
-    all.dedup();
-    let (preserving, others): (Vec<String>, Vec<String>) =
-        all.iter().cloned().partition(|function| fold(function).starts_with("preservative"));
-    let preserves = preserving.iter().any(|function| fold(function) == "preservative");
-    if declared || !preserves || others.is_empty() {
-        return vec![all];
-    }
-    let another = formula.substances.iter().flat_map(|substance| &substance.via).any(|via| {
-        !counted.items.contains(&via.item) && via.functions.iter().any(|function| fold(function) == "preservative")
-    });
-    if another { vec![others] } else { vec![preserving, others] }
 }
 
 fn ceiling(limit: &Limit) -> Exact {
@@ -231,12 +240,8 @@ fn ceiling(limit: &Limit) -> Exact {
 }
 
 /// Of the fitting lines the one with the most conditions; of equals the stricter.
-fn applying<'l>(family: &[&'l Limit], product: &Product, used: Use<'_>) -> Option<&'l Limit> {
-    family
-        .iter()
-        .copied()
-        .filter(|limit| limit.fits(product, used) == Fit::Yes)
-        .max_by_key(|limit| (limit.conditions.len(), std::cmp::Reverse(ceiling(limit))))
+fn applying<'l>(fitting: impl Iterator<Item = &'l Limit>) -> Option<&'l Limit> {
+    fitting.max_by_key(|limit| (limit.conditions.len(), std::cmp::Reverse(ceiling(limit))))
 }
 
 /// The products that the words can mean, as far as these limits tell them apart, each with the word that would say
@@ -286,6 +291,30 @@ fn extended(readings: &[(Product, Option<String>)], words: &[&str]) -> Vec<(Prod
         }
     }
     out
+}
+
+/// The name under which the catalogue sums the furocoumarins that Annex II entry 358 of Reg. (EC) 1223/2009 bars from
+/// sun products.
+pub const FUROCOUMARINS: &str = "furocoumarins";
+
+/// The day from which a limit of law that concerns this formula changes, for each such day within a span after
+/// `day`, the earliest first.
+pub fn coming_days(formula: &Formula, market: &str, day: Date, within_days: i64) -> Vec<Date> {
+    let last = day.days() + within_days;
+    let mut days: Vec<Date> = formula
+        .substances
+        .iter()
+        .filter_map(|substance| substance.material.as_ref())
+        .flat_map(|material| &material.limits)
+        .filter(|limit| limit.rank == Rank::Law)
+        .filter(|limit| limit.markets.is_empty() || limit.markets.iter().any(|own| own.eq_ignore_ascii_case(market)))
+        .flat_map(|limit| [limit.from, limit.until.map(|until| Date::from_days(until.days() + 1))])
+        .flatten()
+        .filter(|from| *from > day && from.days() <= last)
+        .collect();
+    days.sort_unstable();
+    days.dedup();
+    days
 }
 
 /// One photosensitising line, with its share of its own limit.

@@ -3,6 +3,7 @@
 //! Pure functions of a block and of what it can see ([`Known`]). No input or output, no sentence for the maker: what
 //! cannot be resolved is a [`Gap`], which `rules` puts into words. Floating point only in [`reckon`].
 
+mod amount;
 mod catalogue;
 mod draft;
 mod exact;
@@ -14,10 +15,12 @@ pub mod law;
 mod limit;
 mod material;
 pub mod method;
+pub mod preservation;
 mod product;
 pub mod reckon;
 mod resolve;
 mod settings;
+mod shares;
 mod substances;
 mod totals;
 mod window;

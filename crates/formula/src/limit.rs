@@ -141,6 +141,8 @@ impl Fit {
 pub struct Use<'a> {
     /// The functions in which the substance is used here.
     pub functions: &'a [String],
+    /// Those of them that the lines themselves say.
+    pub said: &'a [String],
     /// Its share of the product.
     pub share: &'a Exact,
     /// The product's pH, upper end of its target.
@@ -157,7 +159,7 @@ impl Condition {
             Condition::NotIn(words) => words.iter().map(|word| product.is(word)).fold(Fit::No, Fit::or).not(),
             Condition::Under(years) => product.is_for_under(years),
             Condition::Inhalable => product.inhalable(),
-            Condition::As(function) => as_function(function, product, used.functions),
+            Condition::As(function) => as_function(function, product, used),
             Condition::AtPh(window) => used.ph.map_or(Fit::Open, |ph| Fit::of(window.holds(ph))),
             Condition::AtLeast(least) => Fit::of(used.share >= least),
             Condition::Unread(_) => Fit::No,
@@ -167,7 +169,8 @@ impl Condition {
 
 /// `as UV filter` holds where the line or the product says so; `as preservative` where the substance is one of the
 /// product's preservatives. Other functions hold where the material has them.
-fn as_function(function: &str, product: &Product, functions: &[String]) -> Fit {
+fn as_function(function: &str, product: &Product, used: Use<'_>) -> Fit {
+    let functions = used.functions;
     let folded = fold(function);
     let asked = match folded.as_str() {
         "colourant" | "colorant" => "colour",
@@ -175,8 +178,8 @@ fn as_function(function: &str, product: &Product, functions: &[String]) -> Fit {
         other => other,
     };
     let has = functions.iter().any(|own| crate::material::function_fits(own, asked));
-    if asked == "uv filter" {
-        return if product.is("sun care") == Fit::Yes { Fit::of(has) } else { Fit::No };
+    if asked == "uv filter" && product.is("sun care") != Fit::Yes {
+        return Fit::of(used.said.iter().any(|own| crate::material::function_fits(own, asked)));
     }
     if asked == "colour" {
         return Fit::of(functions.iter().any(|own| matches!(fold(own).as_str(), "colour" | "pigment")));

@@ -4,7 +4,7 @@ use crate::exact::Exact;
 use crate::limit::{Limit, LabelDuty};
 use crate::window::Window;
 use notation::{Date, PhaseKind, fold};
-use std::sync::Arc;
+use std::sync::{Arc, OnceLock};
 
 /// How well a figure is founded. Ordered: the weakest first.
 #[derive(Clone, Copy, PartialEq, Eq, Hash, Debug, PartialOrd, Ord)]
@@ -208,7 +208,21 @@ pub struct Material {
     pub labels: Vec<LabelDuty>,
     /// Whether a maker's own block speaks of it.
     pub own: bool,
+    /// Its names, folded once.
+    pub(crate) folded: FoldedNames,
 }
+
+/// Names folded when they are first asked for; no part of what a material is.
+#[derive(Clone, Debug, Default)]
+pub(crate) struct FoldedNames(OnceLock<Vec<String>>);
+
+impl PartialEq for FoldedNames {
+    fn eq(&self, _: &FoldedNames) -> bool {
+        true
+    }
+}
+
+impl Eq for FoldedNames {}
 
 impl Material {
     /// The name under which it is compared and summed.
@@ -228,8 +242,11 @@ impl Material {
     }
 
     /// All its names, folded.
-    pub fn names(&self) -> impl Iterator<Item = String> {
-        std::iter::once(&self.name).chain(self.inci.as_ref()).chain(&self.also).map(|name| fold(name))
+    pub fn names(&self) -> impl Iterator<Item = &str> {
+        let names = self.folded.0.get_or_init(|| {
+            std::iter::once(&self.name).chain(self.inci.as_ref()).chain(&self.also).map(|name| fold(name)).collect()
+        });
+        names.iter().map(String::as_str)
     }
 
     /// Its name for a label, else its own name.
@@ -304,16 +321,13 @@ impl Material {
             groups: both(&own.groups, &self.groups),
             labels: both(&own.labels, &self.labels),
             own: true,
+            folded: FoldedNames::default(),
         }
     }
 }
 
-/// Whether a function written on a material fits one that is asked for.
+/// Whether a function written on a material fits one that is asked for. Functions are plain ASCII words.
 pub(crate) fn function_fits(own: &str, asked: &str) -> bool {
-    let own = fold(own);
-    let asked = fold(asked);
-    own == asked
-        || own
-            .strip_prefix(&asked)
-            .is_some_and(|kind| kind.starts_with(' ') && !kind.starts_with(" booster"))
+    let Some((head, kind)) = own.split_at_checked(asked.len()) else { return false };
+    head.eq_ignore_ascii_case(asked) && (kind.is_empty() || (kind.starts_with(' ') && !kind.starts_with(" booster")))
 }

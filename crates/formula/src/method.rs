@@ -5,7 +5,7 @@ use crate::exact::Exact;
 use crate::factor;
 use crate::formula::{Formula, Item, Phase};
 use crate::known::Known;
-use notation::{Block, PhaseKind, Span, TokenKind, Unit, UnitWord, find_unit, fold, lex};
+use notation::{Block, PhaseKind, Span, TokenKind, Unit, fold, known_unit, lex};
 
 /// A step.
 #[derive(Clone, PartialEq, Eq, Debug)]
@@ -48,6 +48,12 @@ const ADDING: &[&str] = &[
     "homogenise", "homogenize", "emulsify", "drip",
 ];
 
+/// Words that take all that is left.
+const EVERYTHING: &[&str] = &[
+    "everything", "all ingredients", "all the ingredients", "all phases", "all the phases", "all parts", "all of it", "the rest",
+    "whole batch", "remaining", "other ingredients", "both phases", "two phases", "three phases", "both parts",
+];
+
 pub(crate) fn steps(
     block: &Block,
     spans: &[Span],
@@ -84,7 +90,7 @@ fn step(
             named_phases.push(at);
         }
     }
-    let everything = ["everything", "all ingredients", "all the ingredients", "all phases", "all parts", "all of it", "the rest", "whole batch"]
+    let everything = EVERYTHING
         .iter()
         .any(|phrase| folded.contains(phrase))
         || words.windows(2).any(|pair| matches!(pair, ["mix" | "combine" | "blend" | "stir" | "melt" | "weigh", "all"]));
@@ -179,7 +185,7 @@ const COMMON: &[&str] = &[
 fn names_item(folded: &str, words: &[&str], item: &Item, renamed: &[(String, Option<String>)]) -> bool {
     let mut names = vec![fold(&item.name)];
     if let Some(material) = &item.material {
-        names.extend(material.names());
+        names.extend(material.names().map(str::to_owned));
     }
     // A step about what a variant replaced follows the variant.
     for (old, new) in renamed {
@@ -238,7 +244,7 @@ fn temperature(text: &str) -> Option<Exact> {
     let mut found = None;
     for pair in tokens.windows(2) {
         let [number, unit] = pair else { continue };
-        let UnitWord::Known(unit @ (Unit::Celsius | Unit::Fahrenheit)) = find_unit(unit.span.of(text)) else { continue };
+        let Some(unit @ (Unit::Celsius | Unit::Fahrenheit)) = known_unit(unit.span.of(text)) else { continue };
         if number.kind == TokenKind::Number
             && let Some(value) = Exact::read(number.span.of(text))
         {
@@ -312,6 +318,10 @@ fn is_listed(name: &str, items: &[Item], renamed: &[(String, Option<String>)], k
     let folded = fold(name);
     let Found::Known(material) = known.find(name) else { return true };
     if renamed.iter().any(|(old, _)| fold(old) == folded) {
+        return true;
+    }
+    // One word that says what a line does (`scent`, `wax`) names that line.
+    if !folded.contains(' ') && items.iter().any(|item| by_function(&folded, &[folded.as_str()], item)) {
         return true;
     }
     if material.water_share() == Some(Exact::one()) {

@@ -119,7 +119,6 @@ pub(crate) struct Looked {
     strength: Option<Exact>,
     pub(crate) material: Option<Arc<Material>>,
     blend: Vec<(String, Option<Arc<Material>>)>,
-    near: Vec<String>,
 }
 
 /// Looks a name up: the whole, then with its grade, then without a final `N %`, then as a blend of its parts.
@@ -141,16 +140,12 @@ pub(crate) fn lookup(name: &str, grades: &[String], known: &dyn Known) -> Looked
             .into_iter()
             .map(|part| match known.find(part) {
                 Found::Known(material) => (part.to_owned(), Some(material)),
-                Found::Unknown(_) => (part.to_owned(), None),
+                Found::Unknown => (part.to_owned(), None),
             })
             .collect();
         return Looked { blend, ..Looked::default() };
     }
-    let near = match whole {
-        Found::Unknown(near) => near,
-        Found::Known(_) => Vec::new(),
-    };
-    Looked { near, ..Looked::default() }
+    Looked::default()
 }
 
 /// `lemon oil; distilled`: the grade decides which of several is meant.
@@ -232,13 +227,15 @@ fn item(block: &Block, line: &DraftItem, header: &Header, known: &dyn Known) -> 
         item.name = written_name.get(..len).unwrap_or(written_name).to_owned();
         item.strength = item.strength.or(looked.strength);
     }
-    item.near = looked.near;
     item.blend = looked.blend;
     item.material = looked.material;
     if item.material.is_none()
         && let Some(Found::Known(material)) = item.inci.as_deref().map(|inci| known.find(inci))
     {
         item.material = Some(material);
+    }
+    if !item.is_known() && !item.open_slot {
+        item.near = known.near(written_name);
     }
     if let Some(material) = &item.material {
         item.functions.extend(material.functions.iter().cloned());

@@ -54,7 +54,7 @@ impl Date {
         era * 146_097 + day_of_era - 719_468
     }
 
-    /// The day that lies `days` after 1970-01-01 (the inverse of [`Date::days`]).
+    /// The day that lies `days` after 1970-01-01 (the inverse of [`Date::days`]). A year outside 0 to 65535 becomes 0.
     pub fn from_days(days: i64) -> Date {
         let days = days + 719_468;
         let era = days.div_euclid(146_097);
@@ -62,15 +62,15 @@ impl Date {
         let year_of_era = (day_of_era - day_of_era / 1460 + day_of_era / 36_524 - day_of_era / 146_096) / 365;
         let day_of_year = day_of_era - (365 * year_of_era + year_of_era / 4 - year_of_era / 100);
         let month = (5 * day_of_year + 2) / 153;
-        let day = (day_of_year - (153 * month + 2) / 5 + 1) as u8;
-        let month = if month < 10 { month + 3 } else { month - 9 } as u8;
-        let year = (year_of_era + era * 400 + i64::from(month <= 2)) as u16;
+        let day = u8::try_from(day_of_year - (153 * month + 2) / 5 + 1).unwrap_or(1);
+        let month = u8::try_from(if month < 10 { month + 3 } else { month - 9 }).unwrap_or(1);
+        let year = u16::try_from(year_of_era + era * 400 + i64::from(month <= 2)).unwrap_or(0);
         Date { year, month, day }
     }
 }
 
 fn days_in(year: u16, month: u8) -> u8 {
-    let leap = (year % 4 == 0 && year % 100 != 0) || year % 400 == 0;
+    let leap = (year.is_multiple_of(4) && !year.is_multiple_of(100)) || year.is_multiple_of(400);
     match month {
         2 if leap => 29,
         2 => 28,

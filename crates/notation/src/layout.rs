@@ -5,6 +5,7 @@
 mod amount;
 mod groups;
 mod lines;
+mod names;
 mod row;
 
 use crate::line::{Form, Line, Sheet};

@@ -49,7 +49,8 @@ pub fn read_number(text: &str) -> Result<Number, NumberFault> {
     if let Some(positive) = text.strip_prefix(['-', '–', '−', '+']) {
         return Err(NumberFault::Unreadable(Some(positive.to_owned())));
     }
-    if let Some((whole, fraction)) = text.split_once(['-', '–', '−']).filter(|(_, f)| read_number(f).is_ok()) {
+    if let Some((whole, fraction)) = text.split_once(['-', '–', '−']).filter(|(_, f)| read_number(f).is_ok())
+    {
         let readings = vec![format!("{whole} {fraction}"), format!("{fraction} to {whole}")];
         return Err(if text.contains(['e', 'E']) {
             NumberFault::Unreadable(None)
@@ -62,7 +63,8 @@ pub fn read_number(text: &str) -> Result<Number, NumberFault> {
     }
     if let Some((whole, fraction)) = text.split_once(crate::text::is_blank) {
         let fraction = fraction.trim_matches(crate::text::is_blank);
-        if digits(whole) && fraction.contains(['/', '½', '¼', '¾', '⅓', '⅔', '⅛', '⅜', '⅝', '⅞']) {
+        if digits(whole) && fraction.contains(['/', '½', '¼', '¾', '⅓', '⅔', '⅛', '⅜', '⅝', '⅞'])
+        {
             let part = read_number(fraction)?;
             if part.whole.is_empty() && part.fraction.is_some() {
                 return Ok(Number { whole: whole.to_owned(), ..part });
@@ -101,9 +103,13 @@ fn decimal(text: &str) -> Result<Number, NumberFault> {
                 return Err(NumberFault::Unreadable(Some(whole.to_owned())));
             }
             let zero = whole.bytes().all(|b| b == b'0');
-            let grouped_like = *separator == ',' && decimals.len() == 3 && (1..=3).contains(&whole.len()) && !zero;
+            let grouped_like =
+                *separator == ',' && decimals.len() == 3 && (1..=3).contains(&whole.len()) && !zero;
             if grouped_like {
-                return Err(NumberFault::Doubtful(vec![format!("{whole}{decimals}"), format!("{whole}.{decimals}")]));
+                return Err(NumberFault::Doubtful(vec![
+                    format!("{whole}{decimals}"),
+                    format!("{whole}.{decimals}"),
+                ]));
             }
             Ok(Number { whole: whole.to_owned(), decimals: decimals.to_owned(), fraction: None })
         }

@@ -3,8 +3,10 @@
 mod fields;
 mod forms;
 mod items;
+mod lists;
 mod segments;
 mod structure;
+mod variants;
 
 use crate::line::{Block, BlockKind, Form, Line, Opener, Sheet};
 use crate::slip::{Slip, SlipKind};
@@ -117,7 +119,9 @@ fn has_phases(text: &str, index: &LineIndex) -> bool {
     (0..index.lines()).any(|line| {
         let line = index.line_span(text, line).of(text).trim_start_matches(is_blank);
         line.get(..5).is_some_and(|head| head.eq_ignore_ascii_case("phase"))
-            && line.get(5..).is_some_and(|rest| rest.is_empty() || rest.starts_with(is_blank) || rest.starts_with(':'))
+            && line
+                .get(5..)
+                .is_some_and(|rest| rest.is_empty() || rest.starts_with(is_blank) || rest.starts_with(':'))
     })
 }
 
@@ -151,7 +155,9 @@ impl<'t> Reader<'t> {
                     (Form::Broken, None)
                 }
                 BlockKind::Formula => self.formula_line(inside, tokens),
-                BlockKind::Ingredient | BlockKind::Workshop | BlockKind::Record => self.fact_line(inside, tokens),
+                BlockKind::Ingredient | BlockKind::Workshop | BlockKind::Record => {
+                    self.fact_line(inside, tokens)
+                }
             }
         };
         Line { span, form, comment }
@@ -174,12 +180,11 @@ impl<'t> Reader<'t> {
 
     /// Lines of an `ingredient`, `workshop` or `record` block.
     fn fact_line(&mut self, inside: Span, tokens: &'t [Token]) -> (Form, Option<Span>) {
-        match fields::line_word(self.text, inside, self.kind) {
-            Some((word, word_span)) => self.fact(word, word_span, inside, tokens),
-            None => {
-                self.unreadable(inside);
-                (Form::Broken, None)
-            }
+        if let Some((word, word_span)) = fields::line_word(self.text, inside, self.kind) {
+            self.fact(word, word_span, inside, tokens)
+        } else {
+            self.unreadable(inside);
+            (Form::Broken, None)
         }
     }
 
@@ -240,7 +245,13 @@ impl<'t> Reader<'t> {
         (Form::Broken, None)
     }
 
-    fn fact(&mut self, word: Word, word_span: Span, inside: Span, tokens: &'t [Token]) -> (Form, Option<Span>) {
+    fn fact(
+        &mut self,
+        word: Word,
+        word_span: Span,
+        inside: Span,
+        tokens: &'t [Token],
+    ) -> (Form, Option<Span>) {
         match fields::fact(self.text, &self.forms, word, word_span, inside, tokens, &mut self.slips) {
             (Some(fact), comment) => (Form::Fact(fact), comment),
             (None, comment) => (Form::Broken, comment),

@@ -73,7 +73,9 @@ mod tests {
 
     #[test]
     fn every_byte_is_kept() {
-        for text in ["", "\u{feff}a\r\n½ tsp\u{a0}x # y", "5%\t\0\u{1F9F4}é e\u{301}", "1,2-hexanediol; \"a;b\""] {
+        for text in
+            ["", "\u{feff}a\r\n½ tsp\u{a0}x # y", "5%\t\0\u{1F9F4}é e\u{301}", "1,2-hexanediol; \"a;b\""]
+        {
             let joined: String = kinds(text).into_iter().map(|(_, t)| t).collect();
             assert_eq!(joined, text);
         }
@@ -82,7 +84,10 @@ mod tests {
     #[test]
     fn numbers_and_their_neighbours() {
         use TokenKind::{Blank, Dash, Number, Percent, Word};
-        assert_eq!(kinds("0,5-1 %"), [(Number, "0,5"), (Dash, "-"), (Number, "1"), (Blank, " "), (Percent, "%")]);
+        assert_eq!(
+            kinds("0,5-1 %"),
+            [(Number, "0,5"), (Dash, "-"), (Number, "1"), (Blank, " "), (Percent, "%")]
+        );
         assert_eq!(kinds("1½ tsp"), [(Number, "1½"), (Blank, " "), (Word, "tsp")]);
         assert_eq!(kinds(".5 µg"), [(Number, ".5"), (Blank, " "), (Word, "µg")]);
         assert_eq!(kinds("75°C"), [(Number, "75"), (Word, "°C")]);

@@ -206,7 +206,6 @@ const SPELLINGS: &[(&str, Unit)] = &[
     ("ppm", Unit::Ppm),
     ("part", Unit::Parts),
     ("parts", Unit::Parts),
-    ("pt", Unit::Parts),
     ("µg", Unit::Microgram),
     ("μg", Unit::Microgram),
     ("ug", Unit::Microgram),
@@ -290,6 +289,24 @@ const SPELLINGS: &[(&str, Unit)] = &[
 /// Letters of an abbreviation that may not be misspelt into a unit.
 const SHORTEST_MISSPELT: usize = 3;
 
+/// The unit that a word is; none for words that are refused or only near one.
+pub fn known_unit(word: &str) -> Option<Unit> {
+    match word {
+        "T" | "t" | "c" | "gr" => return None,
+        "C" => return Some(Unit::Celsius),
+        "F" => return Some(Unit::Fahrenheit),
+        "%" => return Some(Unit::Percent),
+        _ => {}
+    }
+    let found = if word.is_ascii() {
+        SPELLINGS.iter().find(|(spelling, _)| spelling.eq_ignore_ascii_case(word))
+    } else {
+        let folded = word.to_lowercase();
+        SPELLINGS.iter().find(|(spelling, _)| *spelling == folded)
+    };
+    found.map(|(_, unit)| *unit)
+}
+
 /// What one word says as a unit. `C` and `F` are read as temperatures only.
 pub fn find_unit(word: &str) -> UnitWord {
     match word {
@@ -297,15 +314,12 @@ pub fn find_unit(word: &str) -> UnitWord {
         "t" => return UnitWord::Refused(&["tsp", "tbsp"]),
         "c" => return UnitWord::Refused(&["cup", "mL"]),
         "gr" => return UnitWord::Refused(&["g", "mg"]),
-        "C" => return UnitWord::Known(Unit::Celsius),
-        "F" => return UnitWord::Known(Unit::Fahrenheit),
-        "%" => return UnitWord::Known(Unit::Percent),
         _ => {}
     }
-    let folded = word.to_lowercase();
-    if let Some((_, unit)) = SPELLINGS.iter().find(|(spelling, _)| *spelling == folded) {
-        return UnitWord::Known(*unit);
+    if let Some(unit) = known_unit(word) {
+        return UnitWord::Known(unit);
     }
+    let folded = word.to_lowercase();
     if folded.chars().count() >= SHORTEST_MISSPELT {
         let near = SPELLINGS.iter().find(|(spelling, unit)| {
             unit.weighs()

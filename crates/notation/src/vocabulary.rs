@@ -4,10 +4,16 @@ use unicode_normalization::UnicodeNormalization;
 
 /// A name as it is compared: NFC, without case, blanks folded to one space.
 pub fn fold(name: &str) -> String {
+    if name.is_ascii() {
+        let trimmed = name.trim_ascii();
+        let plain = !trimmed.bytes().any(|b| b.is_ascii_whitespace() && b != b' ') && !trimmed.contains("  ");
+        if plain {
+            return trimmed.to_ascii_lowercase();
+        }
+    }
     let mut out = String::with_capacity(name.len());
     let mut gap = false;
-    let ascii = name.is_ascii();
-    let mut push = |c: char| {
+    for c in name.nfc() {
         if c.is_whitespace() || crate::text::is_blank(c) {
             gap = true;
         } else {
@@ -17,8 +23,7 @@ pub fn fold(name: &str) -> String {
             gap = false;
             out.extend(c.to_lowercase());
         }
-    };
-    if ascii { name.chars().for_each(&mut push) } else { name.nfc().for_each(&mut push) }
+    }
     out
 }
 
@@ -93,8 +98,17 @@ pub const FORMS: &[(&str, &str)] = &[
 
 /// What a product is for.
 pub const PURPOSES: &[&str] = &[
-    "sun care", "after-sun", "self-tan", "tanning", "make-up", "fragrance", "shaving", "depilatory", "nail care",
-    "hair care", "insect bite",
+    "sun care",
+    "after-sun",
+    "self-tan",
+    "tanning",
+    "make-up",
+    "fragrance",
+    "shaving",
+    "depilatory",
+    "nail care",
+    "hair care",
+    "insect bite",
 ];
 
 /// How long it stays on the skin.
@@ -102,7 +116,17 @@ pub const USES: &[&str] = &["leave-on", "rinse-off", "bath"];
 
 /// Where it is used.
 pub const AREAS: &[&str] = &[
-    "face", "eye area", "lips", "body", "hands", "feet", "underarm", "nappy area", "scalp", "hair", "nails",
+    "face",
+    "eye area",
+    "lips",
+    "body",
+    "hands",
+    "feet",
+    "underarm",
+    "nappy area",
+    "scalp",
+    "hair",
+    "nails",
     "intimate area",
 ];
 
@@ -114,29 +138,93 @@ pub const TYPES: &[&str] = &["O/W", "W/O", "water-free"];
 
 /// Kinds of pack.
 pub const PACKS: &[&str] = &[
-    "jar", "clear bottle", "amber bottle", "airless pump", "pump bottle", "dropper bottle", "bottle", "tube", "tin",
-    "stick", "roll-on", "spray bottle", "shaker", "sachet",
+    "jar",
+    "clear bottle",
+    "amber bottle",
+    "airless pump",
+    "pump bottle",
+    "dropper bottle",
+    "bottle",
+    "tube",
+    "tin",
+    "stick",
+    "roll-on",
+    "spray bottle",
+    "shaker",
+    "sachet",
 ];
 
 /// Things that other crafts make.
 pub const NOT_THIS_TOOL: &[&str] = &[
-    "soap", "lye soap", "candle", "candles", "toothpaste", "sanitiser", "sanitizer", "hand sanitiser",
-    "hand sanitizer", "repellent", "insect repellent",
+    "soap",
+    "lye soap",
+    "candle",
+    "candles",
+    "toothpaste",
+    "sanitiser",
+    "sanitizer",
+    "hand sanitiser",
+    "hand sanitizer",
+    "repellent",
+    "insect repellent",
 ];
 
 /// Functions of an ingredient.
 pub const FUNCTIONS: &[&str] = &[
-    "solvent", "humectant", "emollient", "oil", "butter", "wax", "thickener", "stabiliser", "emulsifier O/W",
-    "emulsifier W/O", "emulsifier polymeric", "emulsifier self-emulsifying", "emulsifier lamellar", "emulsifier",
-    "solubiliser", "surfactant", "conditioner", "preservative booster", "preservative", "antioxidant", "chelator",
-    "pH adjuster", "buffer", "UV filter UVA", "UV filter UVB", "UV filter", "fragrance", "essential oil", "hydrosol",
-    "colour", "pigment", "powder", "clay", "exfoliant", "active", "film former", "electrolyte", "food", "sweetener",
-    "propellant", "alcohol",
+    "solvent",
+    "humectant",
+    "emollient",
+    "oil",
+    "butter",
+    "wax",
+    "thickener",
+    "stabiliser",
+    "emulsifier O/W",
+    "emulsifier W/O",
+    "emulsifier polymeric",
+    "emulsifier self-emulsifying",
+    "emulsifier lamellar",
+    "emulsifier",
+    "solubiliser",
+    "surfactant",
+    "conditioner",
+    "preservative booster",
+    "preservative",
+    "antioxidant",
+    "chelator",
+    "pH adjuster",
+    "buffer",
+    "UV filter UVA",
+    "UV filter UVB",
+    "UV filter",
+    "fragrance",
+    "essential oil",
+    "hydrosol",
+    "colour",
+    "pigment",
+    "powder",
+    "clay",
+    "exfoliant",
+    "active",
+    "film former",
+    "electrolyte",
+    "food",
+    "sweetener",
+    "propellant",
+    "alcohol",
 ];
 
 /// Grades that stand alone as a qualifier.
 pub const GRADES: &[&str] = &[
-    "coated", "uncoated", "nano", "non-nano", "cold-pressed", "distilled", "refined", "unrefined", "fine powder",
+    "coated",
+    "uncoated",
+    "nano",
+    "non-nano",
+    "cold-pressed",
+    "distilled",
+    "refined",
+    "unrefined",
+    "fine powder",
     "organic",
 ];
 
@@ -145,8 +233,24 @@ pub const MARKETS: &[&str] = &["EU", "UK", "US", "CA", "AU", "NZ", "CH", "JP", "
 
 /// Persons a product may be for.
 pub const PEOPLE: &[&str] = &[
-    "dry skin", "oily skin", "combination skin", "normal skin", "mature skin", "acne-prone skin", "sensitive skin",
-    "babies", "children", "pregnancy", "adults", "men", "women", "all skin", "sale", "own use", "gifts", "teaching",
+    "dry skin",
+    "oily skin",
+    "combination skin",
+    "normal skin",
+    "mature skin",
+    "acne-prone skin",
+    "sensitive skin",
+    "babies",
+    "children",
+    "pregnancy",
+    "adults",
+    "men",
+    "women",
+    "all skin",
+    "sale",
+    "own use",
+    "gifts",
+    "teaching",
 ];
 
 /// Spelling pairs: what is read, what it stands for.

@@ -22,7 +22,7 @@ const CHAINS: &[(Scope, &[&str])] = &[
     ),
     (
         Scope::Line,
-        &["preservative-unnamed", "not-allowed-here", "not-a-preservative", "preservative-outside-ph", "preservative-short", "outside-usage"],
+        &["preservative-unnamed", "not-allowed-here", "not-a-preservative", "preservative-outside-ph", "preservative-short", "preservative-narrow", "outside-usage"],
     ),
     (
         Scope::Line,
@@ -35,6 +35,7 @@ const CHAINS: &[(Scope, &[&str])] = &[
     (Scope::Line, &["number-doubtful", "amount-missing"]),
     (Scope::Line, &["weight-unknown", "drops-not-weight"]),
     (Scope::Line, &["weight-unknown", "volume-not-weight"]),
+    (Scope::Line, &["percent-base-mixed", "weight-unknown"]),
     (Scope::Line, &["over-limit", "preservative-unnamed"]),
 ];
 

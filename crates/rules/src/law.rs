@@ -4,7 +4,9 @@ use crate::findings::{Adding, Findings};
 use crate::case::Case;
 use crate::finding::Level;
 use formula::law::{self, Breach};
-use formula::{Ceiling, Condition, Exact, Fit, Occasion, Rank, Use};
+use crate::words;
+use std::fmt::Write as _;
+use formula::{Ceiling, Condition, Exact, Fit, Item, Occasion, Rank, Use};
 
 /// The breaches in all markets of the formula; the same limit of several markets once, for the first.
 pub(crate) fn breaches(case: &Case<'_>) -> Vec<Breach> {
@@ -12,7 +14,13 @@ pub(crate) fn breaches(case: &Case<'_>) -> Vec<Breach> {
     for market in &case.formula.header.markets {
         for breach in law::breaches(case.formula, market, case.law_day) {
             let told = found.iter().any(|other| {
-                other.substance == breach.substance && other.limit.source == breach.limit.source && other.items == breach.items
+                let same = other.substance == breach.substance && other.limit.source == breach.limit.source;
+                // The sum of a group is told once, whichever of its members holds the limit.
+                let sum = breach.limit.group.is_some()
+                    && other.limit.group == breach.limit.group
+                    && other.limit.counted_as == breach.limit.counted_as
+                    && other.limit.ceiling == breach.limit.ceiling;
+                (same || sum) && other.items == breach.items
             });
             if !told {
                 found.push(breach);
@@ -24,14 +32,52 @@ pub(crate) fn breaches(case: &Case<'_>) -> Vec<Breach> {
 
 /// `EU law`, `the industry code`; with a word that the market was assumed.
 pub(crate) fn says(case: &Case<'_>, breach: &Breach) -> String {
-    let assumed = if case.formula.header.market_assumed { " (no market is said, so the EU's was taken)" } else { "" };
+    let assumed = if case.formula.header.market_assumed { " (assumed: no market is said)" } else { "" };
     match breach.limit.rank {
-        Rank::Law => format!("{} law{assumed} of {}", breach.market, case.law_day),
+        Rank::Law => format!("{} law of {}{assumed}", breach.market, case.law_day),
         Rank::Code => "the industry code".to_owned(),
         Rank::Opinion => format!("a committee's opinion ({})", breach.market),
         Rank::Advice => "the advice".to_owned(),
     }
 }
+
+/// `sodium benzoate 0.6 %`, or `benzoic acid: 0.6 % in all` where lines are summed or bring it with other things.
+pub(crate) fn what(case: &Case<'_>, breach: &Breach) -> String {
+    let main = breach.items.first().and_then(|at| case.formula.items.get(*at));
+    let amount = words::percent(&breach.amount.high);
+    let is_same = |item: &Item| {
+        item.key() == notation::fold(&breach.substance) || notation::fold(&item.name) == notation::fold(&breach.substance)
+    };
+    match main {
+        Some(item) if breach.items.len() == 1 && is_same(item) => format!("{} {amount}", item.name),
+        Some(item) if breach.items.len() == 1 => format!("{} brings {amount} {}, and this", item.name, breach.substance),
+        _ => format!("{}: {amount} in all", breach.substance),
+    }
+}
+
+/// Tells of something that is not allowed at all, or not here.
+pub(crate) fn forbid(case: &Case<'_>, breach: &Breach, how: &str, out: &mut Findings<'_>) {
+    let Some(main) = breach.items.first().and_then(|at| case.formula.items.get(*at)) else { return };
+    let same = main.key() == notation::fold(&breach.substance) || notation::fold(&main.name) == notation::fold(&breach.substance);
+    let name = if same { main.name.clone() } else { format!("{} (in {})", breach.substance, main.name) };
+    let message = format!("{name} {how} by {}{}", says(case, breach), under(breach));
+    let adding = out.add(main.name_span, message).help(way_out(case, breach)).subject(breach.substance.clone());
+    let mut adding = levelled(case, breach, adding);
+    if breach.limit.rank != Rank::Law {
+        adding = adding.rank(AFTER_LAW);
+    }
+    let mut lines = Vec::new();
+    for item in breach.items.iter().filter_map(|at| case.formula.items.get(*at)) {
+        lines.push(item.span);
+        if item.span != main.span {
+            adding = adding.related(item.name_span, format!("{} brings {} too", item.name, breach.substance));
+        }
+    }
+    let _ = adding.lines(lines);
+}
+
+/// Place in a chain of what no law says: behind the rules of sun and light.
+pub(crate) const AFTER_LAW: u8 = 25;
 
 /// `; only if …`, where the product line does not decide it.
 pub(crate) fn under(breach: &Breach) -> String {
@@ -42,7 +88,10 @@ pub(crate) fn under(breach: &Breach) -> String {
             Condition::NotIn(words) => conditions.push(format!("not in {}", words.join(" or "))),
             Condition::Under(years) => conditions.push(format!("under {years} years")),
             Condition::Inhalable => conditions.push("where it can be breathed in".to_owned()),
-            Condition::As(function) => conditions.push(format!("as {function}")),
+            Condition::As(function) => {
+                let written = notation::FUNCTIONS.iter().find(|own| own.eq_ignore_ascii_case(function));
+                conditions.push(format!("as {}", written.unwrap_or(&function.as_str())));
+            }
             Condition::AtPh(window) => conditions.push(format!("at pH {}", window.text())),
             Condition::AtLeast(least) => conditions.push(format!("from {} % on", least.percent())),
             Condition::Unread(_) => {}
@@ -50,7 +99,7 @@ pub(crate) fn under(breach: &Breach) -> String {
     }
     let mut said = if conditions.is_empty() { String::new() } else { format!(" ({})", conditions.join(", ")) };
     if let Some(word) = &breach.settled_by {
-        said.push_str(&format!("; whether this product falls under it is not said (it would if the product line said: {word})"));
+        let _ = write!(said, "; whether this product falls under it is not said (it would if the product line said: {word})");
     }
     said
 }
@@ -126,7 +175,7 @@ pub(crate) fn house_and_own(case: &Case<'_>, out: &mut Findings<'_>) {
             .related(*span, "the limit stands here")
             .source("the certificate named on the line")
             .subject(item.key())
-            .rank(3);
+            .rank(AFTER_LAW + 1);
     }
     for house in &case.settings().limits {
         let meant = |item: &&formula::Item| {
@@ -135,7 +184,7 @@ pub(crate) fn house_and_own(case: &Case<'_>, out: &mut Findings<'_>) {
         };
         let items: Vec<&formula::Item> = formula.items.iter().filter(meant).collect();
         let sum: Exact = items.iter().filter_map(|item| item.mid().cloned()).sum();
-        let used = Use { functions: &[], share: &sum, ph: None };
+        let used = Use { functions: &[], said: &[], share: &sum, ph: None };
         let fits = house.conditions.iter().all(|condition| condition.fits(&formula.header.product, used) == Fit::Yes);
         let Some(first) = items.first().filter(|_| fits && sum > house.most) else { continue };
         let message = format!(
@@ -150,6 +199,6 @@ pub(crate) fn house_and_own(case: &Case<'_>, out: &mut Findings<'_>) {
             .help("Use less, or change the house limit in the workshop file.")
             .source("the `limit` line of the workshop")
             .subject(house.of.clone())
-            .rank(4);
+            .rank(AFTER_LAW + 2);
     }
 }

@@ -4,6 +4,7 @@
 //! no louder than the weakest figure, one cause one finding) is done here once, in the engine, not in each rule.
 
 mod allow;
+mod amounts;
 mod card;
 mod case;
 mod chains;

@@ -4,7 +4,7 @@ use crate::card::Rule;
 
 macro_rules! book {
     ($($group:ident { $($file:ident)* })*) => {
-        $(mod $group { $(pub(crate) mod $file;)* })*
+        $(pub(crate) mod $group { $(pub(crate) mod $file;)* })*
 
         /// Every rule, in reading order.
         pub static ALL: &[&Rule] = &[$($(&$group::$file::RULE,)*)*];
@@ -19,9 +19,50 @@ book! {
     }
     amounts {
         total_not_100
+        total_not_batch
+        nothing_left_to_100
+        to_100_twice
+        units_mixed
+        volume_not_weight
+        drops_not_weight
+        weight_unknown
+        percent_base_mixed
+        strength_unstated
+        amount_implausible
+        too_small_to_weigh
+        mixer_too_big
+    }
+    preservation {
+        no_preservative
+        preservative_unnamed
+        preservative_short
+        preservative_outside_ph
+        preservative_narrow
+        not_a_preservative
+    }
+    heat {
+        too_hot
     }
     limits {
         over_limit
+        prohibited
+        not_allowed_here
+        law_changing
+    }
+    sun {
+        phototoxic
+        phototoxic_in_sun_product
+        spf_untested
+    }
+    method {
+        never_added
+        added_not_listed
+    }
+    variants {
+        premix_missing
+        premix_circular
+        variant_target_missing
+        variant_total
     }
 }
 

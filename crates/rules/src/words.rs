@@ -7,6 +7,11 @@ pub(crate) fn percent(share: &Exact) -> String {
     format!("{} %", share.percent())
 }
 
+/// `74.4 %`: to a tenth of a percent, for figures that are no more than estimates.
+pub(crate) fn about(share: &Exact) -> String {
+    format!("{} %", share.percent().shown(1))
+}
+
 /// `; 3 lines have no weight` , with their names; empty when all have one.
 pub(crate) fn open_lines(formula: &Formula) -> String {
     let open: Vec<&str> =

@@ -1,1 +1,68 @@
-//! stub
+//! Speaks the **Language Server Protocol**: turns an editor's messages into questions to the desk, and the desk's
+//! answers into messages.
+//!
+//! Bytes come in through the front door ([`door`]), which hands clean messages to tower-lsp; its handlers ([`wire`])
+//! do nothing but push into one queue; one actor ([`state`]) owns the desk and works the queue off in order. All
+//! counting in bytes, UTF-16 and characters happens in [`to_lsp`] and [`from_lsp`]. The crate knows no ingredient,
+//! unit or rule, and touches no file: what it needs of the outside comes in through [`Setup`].
+
+mod address;
+mod capabilities;
+mod clean;
+mod door;
+mod frame;
+mod from_lsp;
+mod ledger;
+mod state;
+#[cfg(test)]
+mod tests;
+mod to_lsp;
+mod voice;
+mod wire;
+
+use desk::{Date, Desk, Page, Shelf};
+use std::io::{self, Read, Write};
+use std::path::{Path, PathBuf};
+use std::sync::Arc;
+
+/// Keeps the page of a rule where an editor can open it. Called with the rule's name and its page in Markdown, once
+/// for each rule that is needed; answers with the absolute path of the file, or none where it could not be kept.
+pub type KeepPage = Box<dyn FnMut(&str, &str) -> Option<PathBuf> + Send>;
+
+/// What the server needs of the outside.
+pub struct Setup {
+    /// Where files come from.
+    pub shelf: Arc<dyn Shelf>,
+    /// The day whose law holds.
+    pub law_day: Date,
+    /// Keeps rule pages for the links of findings.
+    pub keep_page: KeepPage,
+    /// Whether a process with this number lives. The server ends when the editor that started it has gone.
+    pub is_alive: fn(u32) -> bool,
+}
+
+/// Serves one editor on standard input and output until it says `exit`, hangs up, or dies. Blocks.
+///
+/// The value is the exit status that the protocol asks for: 0 when `shutdown` came before the end, else 1. The caller
+/// should leave the process at once with it: a thread may still be waiting for input.
+///
+/// # Errors
+/// When the machine refuses a thread or a timer.
+pub fn serve(setup: Setup) -> io::Result<u8> {
+    serve_on(setup, io::stdin(), io::stdout())
+}
+
+/// Like [`serve`], on any pair of streams.
+///
+/// # Errors
+/// When the machine refuses a thread or a timer.
+pub fn serve_on(
+    setup: Setup,
+    input: impl Read + Send + 'static,
+    output: impl Write + Send + 'static,
+) -> io::Result<u8> {
+    door::run(setup, Box::new(Desk::page), input, output)
+}
+
+/// How a page is got from the desk. A seam: tests listen here, and plant faults.
+pub(crate) type Look = Box<dyn FnMut(&mut Desk, &Path) -> Option<Arc<Page>> + Send>;

@@ -1,7 +1,7 @@
 //! Findings for the eye: the line that each is about, drawn with ariadne, and what to do under it.
 
 use super::{Choice, Counts, Sheet};
-use crate::look::{Ink, Look, counted, harmless};
+use crate::look::{Ink, Look, columns, counted, harmless};
 use ariadne::{Color, Config, IndexType, Label, Report, ReportKind, Source};
 use desk::{Finding, Level, Span};
 use std::collections::BTreeSet;
@@ -81,7 +81,8 @@ impl<'a> Drawing<'a> {
         let last = lines.pop().unwrap_or("");
         // The frame's lower edge is as long as its margin is wide.
         let margin = last.chars().filter(|c| *c == '─').count();
-        let mut out = self.heading(finding) + &without_elbow(&lines, self.before(finding));
+        let drawing = without_elbow(&lines, self.before(finding));
+        let mut out = self.heading(finding) + &self.fitted(&drawing, finding);
         let edge = self.frame(&format!("{:margin$}│", ""));
         let notes = notes(finding);
         if !notes.is_empty() {
@@ -137,6 +138,27 @@ impl<'a> Drawing<'a> {
         let mut bytes = Vec::new();
         let _ = report.write_for_stdout((self.shown.to_owned(), &self.source), &mut bytes);
         String::from_utf8_lossy(&bytes).into_owned()
+    }
+
+    /// The drawing with the words of its labels wrapped to the terminal.
+    fn fitted(&self, drawing: &str, finding: &Finding) -> String {
+        let words: Vec<String> = finding.related.iter().map(|related| harmless(&related.message)).collect();
+        let mut out = String::new();
+        for line in drawing.lines() {
+            let label = words.iter().filter(|words| !words.is_empty()).find_map(|words| {
+                let lead = line.strip_suffix(words.as_str())?;
+                lead.contains('╰').then_some((lead, words))
+            });
+            let Some((lead, words)) = label else {
+                let _ = writeln!(out, "{line}");
+                continue;
+            };
+            let below = under(lead);
+            for (at, piece) in self.look.wrap(words, columns(&plain(lead))).iter().enumerate() {
+                let _ = writeln!(out, "{}{piece}", if at == 0 { lead } else { &below });
+            }
+        }
+        out
     }
 
     /// How many labels with words stand before the finding's own place on its line.
@@ -197,6 +219,18 @@ fn notes(finding: &Finding) -> Vec<(&'static str, String)> {
         notes.push(("allowed because", harmless(reason)));
     }
     notes
+}
+
+/// A text without the codes of its colours.
+fn plain(text: &str) -> String {
+    let mut pieces = text.split('\u{1b}');
+    let first = pieces.next().unwrap_or("").to_owned();
+    pieces.fold(first, |all, piece| all + piece.split_once('m').map_or("", |(_, rest)| rest))
+}
+
+/// What stands before the second line of a label's words: the upright strokes of its first.
+fn under(lead: &str) -> String {
+    plain(lead).chars().map(|c| if c == '│' { c } else { ' ' }).collect()
 }
 
 /// Takes out the lines that lead from an underline to the label without words, and the joint in the underline.

@@ -38,6 +38,7 @@ market EU
 phase A water
   to  100     %     purified water
         0.6   %     sodium benzoate
+        0.2   %     potassium sorbate
 ";
 
 /// A folder of its own for each test, which no workshop lies above.

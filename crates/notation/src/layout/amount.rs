@@ -23,7 +23,9 @@ impl Columns {
     /// The same on one blank each.
     pub(super) fn inline(&self) -> String {
         let mut out = String::new();
-        for (piece, apart) in [(&self.lead, true), (&self.whole, true), (&self.tail, false), (&self.unit, true)] {
+        for (piece, apart) in
+            [(&self.lead, true), (&self.whole, true), (&self.tail, false), (&self.unit, true)]
+        {
             if apart && !out.is_empty() && !piece.is_empty() {
                 out.push(' ');
             }
@@ -80,12 +82,12 @@ pub(super) fn columns(text: &str, measure: &Measure) -> Option<Columns> {
     };
     if let Some(joint) = joint {
         let (second, rest) = number(range.second.of(text))?;
-        tail.push_str(&format!(" {joint} {second}{rest}"));
+        tail = format!("{tail} {joint} {second}{rest}");
     }
     let one = joint.is_none() && is_whole(range.first.of(text), "1");
     let mut unit = measure.unit.map_or("", |unit| unit.unit.spelling_of(one)).to_owned();
     match measure.of {
-        Some(Base::Phase(label)) => unit.push_str(&format!(" of {}", label.of(text).to_ascii_uppercase())),
+        Some(Base::Phase(label)) => unit = format!("{unit} of {}", label.of(text).to_ascii_uppercase()),
         Some(Base::Oils(_)) => unit.push_str(" of oils"),
         None => {}
     }
@@ -113,7 +115,9 @@ pub(super) fn whole(text: &str, measure: Option<&Measure>, in_percent: bool) -> 
         None => return None,
     };
     let bare_hundred = measure.is_some_and(|measure| {
-        measure.unit.is_none() && measure.range.kind == RangeKind::Exact && is_whole(measure.range.first.of(text), "100")
+        measure.unit.is_none()
+            && measure.range.kind == RangeKind::Exact
+            && is_whole(measure.range.first.of(text), "100")
     });
     if bare_hundred && in_percent {
         Unit::Percent.spelling().clone_into(&mut columns.unit);

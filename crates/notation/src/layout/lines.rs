@@ -1,13 +1,14 @@
 //! Each form of line in its canonical spelling.
 
 use super::amount;
+use super::names::{begins_plainly, plain};
 use super::row::{Row, folded};
 use crate::line::{
-    Block, Change, ChangeKind, Clause, Fact, Form, ItemLine, Line, Measure, Name, PhaseLine, Quantity, VariantLine,
+    Block, Change, ChangeKind, Clause, Fact, Form, ItemLine, Line, Measure, Name, PhaseLine, Quantity,
+    VariantLine,
 };
 use crate::slip::SlipKind;
 use crate::text::{Span, is_blank};
-use crate::unit::{UnitWord, find_unit};
 use crate::vocabulary::{FUNCTIONS, GRADES, MARKETS, fold};
 use crate::word::{ClauseWord, Shape, Word};
 
@@ -32,7 +33,8 @@ pub(super) struct Writer<'b> {
 
 impl<'b> Writer<'b> {
     pub(super) fn new(block: &'b Block) -> Writer<'b> {
-        let doubts = block.slips.iter().filter(|slip| doubtful(&slip.kind)).map(|slip| slip.span.start).collect();
+        let doubts =
+            block.slips.iter().filter(|slip| doubtful(&slip.kind)).map(|slip| slip.span.start).collect();
         Writer { text: &block.text, in_percent: amount::in_percent(block), doubts }
     }
 
@@ -97,7 +99,11 @@ impl<'b> Writer<'b> {
     fn measured(&self, row: &mut Row, measure: &Measure, rest: Span) -> Option<()> {
         row.word(&amount::columns(self.text, measure)?.inline());
         // A comma directly behind a number would become a part of it.
-        if measure.unit.is_some() { self.rest(row, rest) } else { row.word(&self.folded(rest)) }
+        if measure.unit.is_some() {
+            self.rest(row, rest);
+        } else {
+            row.word(&self.folded(rest));
+        }
         Some(())
     }
 
@@ -140,6 +146,7 @@ impl<'b> Writer<'b> {
         match fact.word {
             // Blanks in a path are part of it.
             Word::Include | Word::Stock => row.word(self.at(rest)),
+            _ if self.at(rest).starts_with(',') => self.rest(row, rest),
             Word::Product | Word::For | Word::WorksOn | Word::SolubleIn => row.word(&list(folded)),
             Word::Market => row.word(&list(|word| {
                 let known = MARKETS.iter().find(|market| fold(market) == fold(word));
@@ -152,7 +159,10 @@ impl<'b> Writer<'b> {
     fn clause(&self, row: &mut Row, clause: &Clause, of_item: bool) -> Option<()> {
         row.push(";");
         let Some(word) = clause.word else {
-            if let Some(measure) = &clause.measure {
+            // A sign before the number stays: spelled out, `> 5 %` would begin with a word of qualifiers.
+            if let Some(measure) = &clause.measure
+                && measure.range.span.start == measure.range.first.start
+            {
                 return self.measured(row, measure, clause.rest);
             }
             let written = self.folded(clause.span);
@@ -211,7 +221,8 @@ impl<'b> Writer<'b> {
                 None
             }
             Quantity::Balance(measure, _) => {
-                let whole = amount::whole(text, measure.as_ref(), self.in_percent);
+                let name = Some(&item.name);
+                let whole = amount::whole(text, measure.as_ref(), self.in_percent && self.apart(name));
                 if whole.is_none() {
                     row.at(INDENT, "balance");
                 }
@@ -239,7 +250,8 @@ impl<'b> Writer<'b> {
         let written = Span::new(line.start, line.end).trimmed(self.text);
         let first = self.at(written).split(is_blank).next().unwrap_or("");
         row.word(&first.to_lowercase());
-        let label = |label: &Option<Span>| label.map_or(String::new(), |label| self.at(label).to_ascii_uppercase());
+        let label =
+            |label: &Option<Span>| label.map_or(String::new(), |label| self.at(label).to_ascii_uppercase());
         let place = |row: &mut Row, word: &str, phase: &Option<Span>| {
             if phase.is_some() {
                 row.word(word);
@@ -251,7 +263,7 @@ impl<'b> Writer<'b> {
                 row.word(&self.name(old, true));
                 place(row, "in", phase);
                 row.word(if first.eq_ignore_ascii_case("swap") { "for" } else { "with" });
-                row.word(&self.quantity(quantity)?);
+                row.word(&self.quantity(quantity, Some(new))?);
                 row.word(&self.item_name(quantity, new));
             }
             ChangeKind::Omit { old, phase } => {
@@ -259,7 +271,7 @@ impl<'b> Writer<'b> {
                 place(row, "in", phase);
             }
             ChangeKind::Add { quantity, new, phase } => {
-                row.word(&self.quantity(quantity)?);
+                row.word(&self.quantity(quantity, Some(new))?);
                 row.word(&self.item_name(quantity, new));
                 place(row, "to", phase);
             }
@@ -268,7 +280,7 @@ impl<'b> Writer<'b> {
                 row.word(&self.name(old, false));
                 place(row, "in", phase);
                 row.word("to");
-                row.word(&self.quantity(quantity)?);
+                row.word(&self.quantity(quantity, None)?);
             }
             ChangeKind::Header(fact) => {
                 row.word(fact.word.spelling());
@@ -279,15 +291,22 @@ impl<'b> Writer<'b> {
         self.clauses(row, &change.clauses)
     }
 
+    /// Whether a name could not be taken for a part of a `%` written before it.
+    fn apart(&self, name: Option<&Name>) -> bool {
+        name.is_none_or(|name| name.quoted || begins_plainly(&self.folded(name.span)))
+    }
+
     /// A quantity on one blank each; none where it cannot be read.
-    fn quantity(&self, quantity: &Quantity) -> Option<String> {
+    fn quantity(&self, quantity: &Quantity, name: Option<&Name>) -> Option<String> {
         let text = self.text;
         Some(match quantity {
             Quantity::Missing => String::new(),
             Quantity::Fuzzy(span) => self.folded(*span),
             Quantity::AsNeeded(_) => "q.s.".to_owned(),
-            Quantity::Balance(measure, _) => amount::whole(text, measure.as_ref(), self.in_percent)
-                .map_or_else(|| "balance".to_owned(), |whole| whole.inline()),
+            Quantity::Balance(measure, _) => {
+                amount::whole(text, measure.as_ref(), self.in_percent && self.apart(name))
+                    .map_or_else(|| "balance".to_owned(), |whole| whole.inline())
+            }
             Quantity::Unread(_) => return None,
             Quantity::Given(measure) => amount::columns(text, measure)?.inline(),
             Quantity::Both(first, second) => amount::both(text, first, second)?.inline(),
@@ -311,7 +330,7 @@ impl<'b> Writer<'b> {
 
     fn of_before(&self, name: Span) -> bool {
         let before = self.text.get(..name.start as usize).unwrap_or("").trim_end_matches(is_blank);
-        before.rsplit(is_blank).next().is_some_and(|word| word.eq_ignore_ascii_case("of"))
+        before.rsplit(|c: char| !c.is_alphabetic()).next().is_some_and(|word| word.eq_ignore_ascii_case("of"))
     }
 }
 
@@ -327,43 +346,4 @@ fn doubtful(slip: &SlipKind) -> bool {
             | SlipKind::UnitMisspelt(_)
             | SlipKind::QuoteOpen
     )
-}
-
-/// Words at which a line could be split, or that could be taken for an amount.
-const TELLING: &[&str] = &[
-    "to", "with", "in", "as", "for", "of", "because", "any", "some", "a", "an", "one", "two", "three", "few", "couple",
-    "several", "q", "qs", "qsp", "ad", "balance", "remainder", "about", "approx", "approximately", "circa", "ca", "at",
-    "more", "less", "up", "above", "over", "below", "under", "minimum", "maximum", "us", "uk", "metric", "imperial",
-    "fl", "fluid", "and", "or", "source",
-];
-
-fn telling(word: &str) -> bool {
-    TELLING.contains(&word.to_lowercase().as_str())
-}
-
-/// Whether the first word of a name can be no part of an amount before it: no `w/v`, no label, no unit.
-fn begins_plainly(name: &str) -> bool {
-    let first = name.split(|c: char| !c.is_alphabetic()).next().unwrap_or("");
-    first.chars().count() > 1 && find_unit(first) == UnitWord::No && !telling(first)
-}
-
-/// Whether a quoted name surely reads the same without its quotes.
-fn plain(name: &str) -> bool {
-    let letters = name.chars().all(|c| c.is_alphanumeric() || matches!(c, ' ' | '-' | '/' | '.'));
-    letters && begins_plainly(name) && !name.split(|c: char| !c.is_alphanumeric()).any(telling)
-}
-
-#[cfg(test)]
-mod tests {
-    use super::plain;
-
-    #[test]
-    fn quotes_that_are_not_needed() {
-        for name in ["shea butter", "C12-15 alkyl benzoate", "crème base"] {
-            assert!(plain(name), "{name}");
-        }
-        for name in ["", "g force", "w/v base", "half; half", "wash in one", "2 in 1", "oil, sweet", "of B", "water 5 %", "B base"] {
-            assert!(!plain(name), "{name}");
-        }
-    }
 }

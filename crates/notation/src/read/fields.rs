@@ -1,6 +1,7 @@
 //! The fields of a fact line, and of the qualifiers after `;`.
 
 use super::forms::Forms;
+use super::lists;
 use super::segments::{self, Segments};
 use crate::date::Date;
 use crate::line::{BlockKind, Clause, Fact, Measure, Name, Range};
@@ -9,12 +10,13 @@ use crate::slip::{Slip, SlipKind};
 use crate::text::{Span, is_blank};
 use crate::token::Token;
 use crate::unit::{Dimension, UnitWord, find_unit};
-use crate::vocabulary::{self as vocabulary, fold, nearest};
+use crate::vocabulary::fold;
 use crate::word::{ClauseWord, Shape, Word};
 
 /// The first word of a trimmed line: up to a blank, `;`, `:` or the end.
 pub(super) fn first_word(text: &str, inside: Span) -> Span {
-    let len = inside.of(text).find(|c: char| is_blank(c) || c == ';' || c == ':').unwrap_or(inside.len() as usize);
+    let len =
+        inside.of(text).find(|c: char| is_blank(c) || c == ';' || c == ':').unwrap_or(inside.len() as usize);
     Span::new(inside.start, inside.start + len as u32)
 }
 
@@ -26,9 +28,15 @@ pub(super) fn begins_with(text: &str, spelling: &str) -> Option<usize> {
         if at > 0 {
             rest = rest.strip_prefix(is_blank)?.trim_start_matches(is_blank);
         }
-        rest = rest.get(..part.len()).filter(|head| head.eq_ignore_ascii_case(part)).and(rest.get(part.len()..))?;
+        rest = rest
+            .get(..part.len())
+            .filter(|head| head.eq_ignore_ascii_case(part))
+            .and(rest.get(part.len()..))?;
     }
-    let ends = spelling.ends_with(':') || rest.is_empty() || rest.starts_with(is_blank) || rest.starts_with([';', ':', ',']);
+    let ends = spelling.ends_with(':')
+        || rest.is_empty()
+        || rest.starts_with(is_blank)
+        || rest.starts_with([';', ':', ',']);
     ends.then_some(text.len() - rest.len())
 }
 
@@ -65,7 +73,8 @@ pub(super) fn misspelt(first: &str, block: BlockKind) -> Option<&'static str> {
         return None;
     }
     let folded = fold(first);
-    let structural: &[&'static str] = if block == BlockKind::Formula { &["phase", "step", "variant"] } else { &[] };
+    let structural: &[&'static str] =
+        if block == BlockKind::Formula { &["phase", "step", "variant"] } else { &[] };
     let words = Word::ALL
         .iter()
         .filter(|word| word.blocks().contains(&block))
@@ -95,7 +104,7 @@ pub(super) fn numbers_read(text: &str, range: &Range, slips: &mut Vec<Slip>) -> 
 }
 
 /// Tokens of a line that begin at or after a byte, and end at or before another.
-pub(super) fn tokens_in<'t>(tokens: &'t [Token], span: Span) -> &'t [Token] {
+pub(super) fn tokens_in(tokens: &[Token], span: Span) -> &[Token] {
     let from = tokens.partition_point(|t| t.span.start < span.start);
     let to = tokens.partition_point(|t| t.span.end <= span.end);
     tokens.get(from..to.max(from)).unwrap_or(&[])
@@ -152,7 +161,10 @@ pub(super) fn fact<'t>(
             slips.push(Slip { kind: SlipKind::ValueMissing(word), span: word_span });
             return (None, None);
         }
-        return (Some(Fact { word, word_span, measure: None, rest, because: None, clauses: Vec::new() }), None);
+        return (
+            Some(Fact { word, word_span, measure: None, rest, because: None, clauses: Vec::new() }),
+            None,
+        );
     }
     let allow = word == Word::Allow;
     let segments = if allow {
@@ -167,7 +179,10 @@ pub(super) fn fact<'t>(
     }
     let comment = segments.comment;
     let (mut head, mut because) = segments::because(text, strip_colon(text, segments.head));
-    if allow && because.is_none() && let Some(comment) = segments::comment_in(text, head) {
+    if allow
+        && because.is_none()
+        && let Some(comment) = segments::comment_in(text, head)
+    {
         head = Span::new(head.start, comment.start).trimmed(text);
     }
     if because.is_some_and(Span::is_empty) {
@@ -198,7 +213,7 @@ pub(super) fn fact<'t>(
     for piece in &segments.tail {
         fact.clauses.push(clause(text, forms, *piece, tokens, slips));
     }
-    vocabulary_of_fact(text, &fact, slips);
+    lists::check(text, &fact, slips);
     (Some(fact), comment)
 }
 
@@ -243,13 +258,25 @@ fn unit_of_fact(text: &str, fact: &mut Fact, slips: &mut Vec<Slip>) {
         slips.push(Slip { kind: SlipKind::DegreesMissing, span: measure.range.span });
         return;
     }
-    if matches!(fact.word, Word::Batch | Word::Pack | Word::Scales | Word::Mixer | Word::Drop | Word::Weighed | Word::ToppedUp | Word::Yield) {
+    if matches!(
+        fact.word,
+        Word::Batch
+            | Word::Pack
+            | Word::Scales
+            | Word::Mixer
+            | Word::Drop
+            | Word::Weighed
+            | Word::ToppedUp
+            | Word::Yield
+    ) {
         let word = first_word(text, fact.rest);
         match find_unit(word.of(text)) {
             UnitWord::Near(unit) => {
                 slips.push(Slip { kind: SlipKind::UnitMisspelt(unit.spelling()), span: word });
             }
-            UnitWord::Refused(readings) => slips.push(Slip { kind: SlipKind::UnitRefused(readings), span: word }),
+            UnitWord::Refused(readings) => {
+                slips.push(Slip { kind: SlipKind::UnitRefused(readings), span: word });
+            }
             UnitWord::Known(_) | UnitWord::No => {}
         }
         if fact.rest.is_empty() {
@@ -270,7 +297,9 @@ pub(super) fn clause<'t>(
     let mut best: Option<(ClauseWord, usize)> = None;
     for &word in ClauseWord::ALL {
         for spelling in word.spellings() {
-            if let Some(taken) = begins_with(inside, spelling).filter(|taken| best.is_none_or(|(_, len)| *taken > len)) {
+            if let Some(taken) =
+                begins_with(inside, spelling).filter(|taken| best.is_none_or(|(_, len)| *taken > len))
+            {
                 best = Some((word, taken));
             }
         }
@@ -281,17 +310,26 @@ pub(super) fn clause<'t>(
     let word = best.map(|(word, _)| word);
     let mut measured = if measures(word) { measure_at(text, forms, after, tokens, slips) } else { None };
     // `2x refined` is no amount.
-    if word.is_none() && measured.as_ref().is_some_and(|(measure, rest)| glued(text, measure.as_ref(), *rest)) {
+    if word.is_none() && measured.as_ref().is_some_and(|(measure, rest)| glued(text, measure.as_ref(), *rest))
+    {
         measured = None;
     }
     let (measure, rest) = measured.unwrap_or((None, after));
     let degrees = matches!(word, Some(ClauseWord::HeatTo | ClauseWord::CoolTo | ClauseWord::Below));
-    if let Some(measure) = measure.filter(|m| degrees && m.unit.is_none_or(|u| u.unit.dimension() != Dimension::Temperature)) {
+    if let Some(measure) =
+        measure.filter(|m| degrees && m.unit.is_none_or(|u| u.unit.dimension() != Dimension::Temperature))
+    {
         slips.push(Slip { kind: SlipKind::DegreesMissing, span: measure.span });
     }
     let dated = matches!(
         word,
-        Some(ClauseWord::From | ClauseWord::Until | ClauseWord::Received | ClauseWord::Opened | ClauseWord::Expires)
+        Some(
+            ClauseWord::From
+                | ClauseWord::Until
+                | ClauseWord::Received
+                | ClauseWord::Opened
+                | ClauseWord::Expires
+        )
     );
     if dated && Date::read(rest.of(text)).is_err() {
         slips.push(Slip { kind: SlipKind::DateUnreadable, span: if rest.is_empty() { span } else { rest } });
@@ -302,89 +340,4 @@ pub(super) fn clause<'t>(
 /// Whether words follow a number without a unit and without a blank.
 fn glued(text: &str, measure: Option<&Measure>, rest: Span) -> bool {
     measure.is_some_and(|m| m.unit.is_none() && m.span.end == rest.start && !rest.of(text).is_empty())
-}
-
-/// Checks the words of lists that are closed.
-fn vocabulary_of_fact(text: &str, fact: &Fact, slips: &mut Vec<Slip>) {
-    match fact.word {
-        Word::Product => {
-            for word in segments::list(text, fact.rest, false) {
-                product_word(text, word, slips);
-            }
-        }
-        Word::Market => {
-            for word in segments::list(text, fact.rest, false) {
-                known_in(text, word, "market", vocabulary::MARKETS, slips);
-            }
-        }
-        Word::Function => known_in(text, fact.rest, "function", vocabulary::FUNCTIONS, slips),
-        Word::PhaseKind => {
-            let kinds: Vec<&'static str> = vocabulary::PHASE_KINDS.iter().map(|(word, _)| *word).collect();
-            known_in(text, fact.rest, "kind of phase", &kinds, slips);
-        }
-        Word::Status => known_in(text, fact.rest, "status", &["trial", "approved", "withdrawn"], slips),
-        Word::Origin => known_in(text, fact.rest, "origin", &["plant", "animal", "mineral", "synthetic"], slips),
-        Word::SolubleIn => {
-            for word in segments::list(text, fact.rest, false) {
-                known_in(text, word, "solvent", &["water", "oil", "alcohol", "both", "nothing"], slips);
-            }
-        }
-        Word::Measures => known_in(text, fact.rest, "measures", &["US", "metric", "imperial"], slips),
-        Word::For => {
-            for word in segments::list(text, fact.rest, false) {
-                person(text, word, slips);
-            }
-        }
-        Word::Dated | Word::DateOf => {
-            if Date::read(fact.rest.of(text)).is_err() {
-                slips.push(Slip { kind: SlipKind::DateUnreadable, span: fact.rest });
-            }
-        }
-        Word::Allow if fact.because.is_none() => {
-            slips.push(Slip { kind: SlipKind::AllowUnreasoned, span: fact.word_span.join(fact.rest) });
-        }
-        _ => {}
-    }
-}
-
-pub(super) fn product_word(text: &str, span: Span, slips: &mut Vec<Slip>) {
-    let word = span.of(text);
-    if !vocabulary::known_product_word(word).is_empty() {
-        return;
-    }
-    if vocabulary::NOT_THIS_TOOL.iter().any(|other| fold(other) == fold(word)) {
-        slips.push(Slip { kind: SlipKind::NotThisTool, span });
-        return;
-    }
-    let all = vocabulary::FORMS
-        .iter()
-        .map(|(form, _)| *form)
-        .chain([vocabulary::PURPOSES, vocabulary::USES, vocabulary::AREAS, vocabulary::WAYS, vocabulary::TYPES].into_iter().flatten().copied());
-    slips.push(Slip { kind: SlipKind::WordUnknown("product word", nearest(word, all, 2)), span });
-}
-
-fn person(text: &str, span: Span, slips: &mut Vec<Slip>) {
-    let folded = fold(span.of(text));
-    let aged = ["babies", "baby", "children", "kids", "infants", "toddlers", "adults", "people"]
-        .iter()
-        .any(|who| folded == *who || folded.starts_with(&format!("{who} ")));
-    let skin = folded.ends_with("skin") || folded.ends_with("pregnancy") || folded.ends_with("hair");
-    if !aged && !skin {
-        known_in(text, span, "who it is for", vocabulary::PEOPLE, slips);
-    }
-}
-
-pub(super) fn known_in(
-    text: &str,
-    span: Span,
-    list: &'static str,
-    words: &[&'static str],
-    slips: &mut Vec<Slip>,
-) {
-    let folded = fold(span.of(text));
-    if words.iter().any(|word| fold(word) == folded) {
-        return;
-    }
-    let near = nearest(&folded, words.iter().copied(), 2).and_then(|near| words.iter().find(|w| **w == near).copied());
-    slips.push(Slip { kind: SlipKind::WordUnknown(list, near), span });
 }

@@ -6,7 +6,7 @@
 use crate::line::{Base, Measure, Quantity, Range, RangeKind};
 use crate::text::Span;
 use crate::token::{Token, TokenKind};
-use crate::unit::{Measures, Unit, UnitAt, UnitWord, find_unit};
+use crate::unit::{Measures, Unit, UnitAt, known_unit};
 use chumsky::prelude::*;
 
 type In<'t> = &'t [Token];
@@ -47,9 +47,7 @@ fn taken<'t, O>(
 where
     O: 't,
 {
-    parser
-        .map_with(|value, extra| Taken { value, tokens: extra.span().end })
-        .then_ignore(any().repeated())
+    parser.map_with(|value, extra| Taken { value, tokens: extra.span().end }).then_ignore(any().repeated())
 }
 
 fn kind<'t>(kind: TokenKind) -> impl Parser<'t, In<'t>, Token, extra::Default> + Copy {
@@ -86,11 +84,11 @@ fn gap<'t>() -> impl Parser<'t, In<'t>, (), extra::Default> + Copy {
 
 /// One number, together with what may only seem to belong to it (`1 1/2`, `1 000`, `1-1/2`, `1e-3`, `5.`, `-5`):
 /// whether it can be read is decided on its text.
-fn number<'t>(text: &'t str) -> impl Parser<'t, In<'t>, Span, extra::Default> + Clone {
-    let fraction = move |token: &Token| {
-        token.span.of(text).contains(['/', '½', '¼', '¾', '⅓', '⅔', '⅛', '⅜', '⅝', '⅞'])
-    };
-    let group = move |token: &Token| token.span.len() == 3 && token.span.of(text).bytes().all(|b| b.is_ascii_digit());
+fn number(text: &str) -> impl Parser<'_, In<'_>, Span, extra::Default> + Clone {
+    let fraction =
+        move |token: &Token| token.span.of(text).contains(['/', '½', '¼', '¾', '⅓', '⅔', '⅛', '⅜', '⅝', '⅞']);
+    let group =
+        move |token: &Token| token.span.len() == 3 && token.span.of(text).bytes().all(|b| b.is_ascii_digit());
     let plain = kind(TokenKind::Number);
     let digits = plain.filter(move |t: &Token| t.span.of(text).bytes().all(|b| b.is_ascii_digit()));
     let mixed = digits.then(blank().ignore_then(plain.filter(fraction)));
@@ -122,12 +120,13 @@ fn number<'t>(text: &'t str) -> impl Parser<'t, In<'t>, Span, extra::Default> + 
     ))
 }
 
-fn range<'t>(text: &'t str) -> impl Parser<'t, In<'t>, Range, extra::Default> + Clone {
+fn range(text: &str) -> impl Parser<'_, In<'_>, Range, extra::Default> + Clone {
     let number = number(text);
-    let about = choice((one_of_words(text, &["about", "approx", "approximately", "circa", "ca"]), sign(text, "~")))
-        .then_ignore(sign(text, ".").or_not())
-        .then_ignore(gap())
-        .to(RangeKind::About);
+    let about =
+        choice((one_of_words(text, &["about", "approx", "approximately", "circa", "ca"]), sign(text, "~")))
+            .then_ignore(sign(text, ".").or_not())
+            .then_ignore(gap())
+            .to(RangeKind::About);
     let words = |first: &'static str, second: &'static str| {
         word(text, first).then(blank()).then(word(text, second)).then(blank()).ignored()
     };
@@ -148,13 +147,15 @@ fn range<'t>(text: &'t str) -> impl Parser<'t, In<'t>, Range, extra::Default> + 
         sign(text, "≤").then(gap()).ignored(),
     ))
     .to(RangeKind::AtMost);
-    let one_sided = choice((about, at_least, at_most)).then(number.clone()).map(|(kind, first)| (kind, first, None));
+    let one_sided =
+        choice((about, at_least, at_most)).then(number.clone()).map(|(kind, first)| (kind, first, None));
     let plus_minus = choice((
         sign(text, "±").ignored(),
         sign(text, "+").then(sign(text, "/")).then(kind(TokenKind::Dash)).ignored(),
     ))
     .to(RangeKind::PlusMinus);
-    let between = choice((word(text, "to").ignored(), kind(TokenKind::Dash).ignored())).to(RangeKind::Between);
+    let between =
+        choice((word(text, "to").ignored(), kind(TokenKind::Dash).ignored())).to(RangeKind::Between);
     let second = gap().ignore_then(choice((plus_minus, between))).then_ignore(gap()).then(number.clone());
     let two_sided = number.then(second.or_not()).map(|(first, second)| match second {
         None => (RangeKind::Exact, first, None),
@@ -184,7 +185,7 @@ fn kitchen(unit: Unit, whose: Measures) -> Option<Unit> {
     })
 }
 
-fn unit<'t>(text: &'t str) -> impl Parser<'t, In<'t>, UnitAt, extra::Default> + Clone {
+fn unit(text: &str) -> impl Parser<'_, In<'_>, UnitAt, extra::Default> + Clone {
     let slash = sign(text, "/");
     let basis = |a: &'static str, b: &'static str| word(text, a).then(slash).then(word(text, b)).ignored();
     let percent = kind(TokenKind::Percent).ignore_then(
@@ -198,17 +199,18 @@ fn unit<'t>(text: &'t str) -> impl Parser<'t, In<'t>, UnitAt, extra::Default> + 
     );
     let percent = percent.map(|basis| basis.unwrap_or(Unit::Percent));
     let fluid = choice((
-        word(text, "fl").then(sign(text, ".").or_not()).then(gap()).then(one_of_words(text, &["oz"])).ignored(),
+        word(text, "fl")
+            .then(sign(text, ".").or_not())
+            .then(gap())
+            .then(one_of_words(text, &["oz"]))
+            .ignored(),
         word(text, "fluid").then(blank()).then(one_of_words(text, &["ounce", "ounces", "oz"])).ignored(),
     ))
     .to(Unit::FluidOunce(None));
     let point = sign(text, ".").then_ignore(blank().rewind()).or_not();
     let single = kind(TokenKind::Word)
-        .filter(move |t: &Token| matches!(find_unit(t.span.of(text)), UnitWord::Known(_)))
-        .map(move |t: Token| match find_unit(t.span.of(text)) {
-            UnitWord::Known(unit) => unit,
-            _ => Unit::Gram,
-        })
+        .filter(move |t: &Token| known_unit(t.span.of(text)).is_some())
+        .map(move |t: Token| known_unit(t.span.of(text)).unwrap_or(Unit::Gram))
         // `2 oz. shea butter`
         .then_ignore(point);
     let whose = choice((
@@ -233,7 +235,7 @@ fn unit<'t>(text: &'t str) -> impl Parser<'t, In<'t>, UnitAt, extra::Default> + 
         .then_ignore(ends)
 }
 
-fn measure<'t>(text: &'t str) -> impl Parser<'t, In<'t>, Measure, extra::Default> + Clone {
+fn measure(text: &str) -> impl Parser<'_, In<'_>, Measure, extra::Default> + Clone {
     let ends = blank().or(end()).rewind();
     let digits = kind(TokenKind::Number).filter(|t: &Token| t.span.len() <= 2);
     let label = kind(TokenKind::Word)
@@ -261,23 +263,32 @@ fn measure<'t>(text: &'t str) -> impl Parser<'t, In<'t>, Measure, extra::Default
         .then_ignore(gap())
         .then(unit(text).filter(|unit| unit.unit == Unit::Percent).map(Some))
         .then(of.map(Some));
-    choice((based, with_unit.map(|measure| (measure, None))))
-        .map_with(|((range, unit), of), extra| Measure { range, unit, of, span: covered(extra.slice()) })
+    choice((based, with_unit.map(|measure| (measure, None)))).map_with(|((range, unit), of), extra| Measure {
+        range,
+        unit,
+        of,
+        span: covered(extra.slice()),
+    })
 }
 
 /// Words for an amount that nobody can weigh.
 const HANDFULS: &[&str] = &[
-    "pinch", "pinches", "dash", "dashes", "splash", "splashes", "handful", "handfuls", "dollop", "dollops", "knob",
-    "squirt", "squirts", "glug",
+    "pinch", "pinches", "dash", "dashes", "splash", "splashes", "handful", "handfuls", "dollop", "dollops",
+    "knob", "squirt", "squirts", "glug",
 ];
 
-fn fuzzy<'t>(text: &'t str) -> impl Parser<'t, In<'t>, (), extra::Default> + Clone {
+fn fuzzy(text: &str) -> impl Parser<'_, In<'_>, (), extra::Default> + Clone {
     let of = blank().then(word(text, "of")).then_ignore(blank().rewind()).or_not();
-    let amount = choice((one_of_words(text, &["a", "an", "one", "two", "three", "big", "small"]).ignored(), number(text).ignored()))
-        .then(gap());
+    let amount = choice((
+        one_of_words(text, &["a", "an", "one", "two", "three", "big", "small"]).ignored(),
+        number(text).ignored(),
+    ))
+    .then(gap());
     let handful = amount
         .or_not()
-        .then(one_of_words(text, &["small", "large", "big", "good", "generous", "tiny"]).then(blank()).or_not())
+        .then(
+            one_of_words(text, &["small", "large", "big", "good", "generous", "tiny"]).then(blank()).or_not(),
+        )
         .then(one_of_words(text, HANDFULS))
         .ignored();
     let few = one_of_words(text, &["a"])
@@ -287,24 +298,33 @@ fn fuzzy<'t>(text: &'t str) -> impl Parser<'t, In<'t>, (), extra::Default> + Clo
         .then(blank().then(word(text, "of")).then_ignore(blank().rewind()).or_not())
         .then(blank().then(one_of_words(text, &["drops", "drop", "grams", "spoons", "ml"])))
         .ignored();
-    let little = one_of_words(text, &["a"]).then(blank()).then(one_of_words(text, &["little", "bit", "touch"])).ignored();
+    let little = one_of_words(text, &["a"])
+        .then(blank())
+        .then(one_of_words(text, &["little", "bit", "touch"]))
+        .ignored();
     let some = word(text, "some").ignored();
     choice((few, handful, little, some)).then(of).ignored().then_ignore(blank().or(end()).rewind())
 }
 
-fn quantity<'t>(text: &'t str) -> impl Parser<'t, In<'t>, Quantity, extra::Default> + Clone {
+fn quantity(text: &str) -> impl Parser<'_, In<'_>, Quantity, extra::Default> + Clone {
     let measure = measure(text);
     let dot = sign(text, ".").or_not();
     let as_needed = choice((
-        word(text, "q").then(sign(text, ".")).then(gap()).then(word(text, "s")).then(dot).then(word(text, "p").then(dot).or_not()).ignored(),
+        word(text, "q")
+            .then(sign(text, "."))
+            .then(gap())
+            .then(word(text, "s"))
+            .then(dot)
+            .then(word(text, "p").then(dot).or_not())
+            .ignored(),
         one_of_words(text, &["qs", "qsp"]).then(dot).ignored(),
     ));
     let to = one_of_words(text, &["to", "ad"]).then(blank().then(word(text, "make")).or_not()).ignored();
-    let marker = choice((as_needed.clone().then(blank().then(to).or_not()).ignored(), to));
+    let marker = choice((as_needed.then(blank().then(to).or_not()).ignored(), to));
     let balance = marker.then_ignore(blank()).ignore_then(measure.clone()).map(Some);
     let rest = one_of_words(text, &["balance", "remainder"]).then_ignore(blank().rewind()).to(None);
-    let balance = choice((balance, rest))
-        .map_with(|whole, extra| Quantity::Balance(whole, covered(extra.slice())));
+    let balance =
+        choice((balance, rest)).map_with(|whole, extra| Quantity::Balance(whole, covered(extra.slice())));
     let as_needed = as_needed
         .then_ignore(blank().or(end()).rewind())
         .map_with(|(), extra| Quantity::AsNeeded(covered(extra.slice())));

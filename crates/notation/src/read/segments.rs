@@ -22,7 +22,8 @@ pub(super) fn comment_in(text: &str, span: Span) -> Option<Span> {
     let mut before: Option<char> = None;
     for (at, c) in inside.char_indices() {
         if c == '#' && before.is_some_and(is_blank) {
-            let digit = inside.get(at + 1..).is_some_and(|rest| rest.starts_with(|c: char| c.is_ascii_digit()));
+            let digit =
+                inside.get(at + 1..).is_some_and(|rest| rest.starts_with(|c: char| c.is_ascii_digit()));
             if !digit {
                 return Some(Span::new(span.start + at as u32, span.end).trimmed(text));
             }
@@ -86,7 +87,8 @@ pub(super) fn because(text: &str, span: Span) -> (Span, Option<Span>) {
     while let Some(found) = lower.get(from..).and_then(|rest| rest.find(word)) {
         let at = from + found;
         let before = lower.get(..at).is_some_and(|head| head.is_empty() || head.ends_with(is_blank));
-        let after = lower.get(at + word.len()..).is_some_and(|rest| rest.is_empty() || rest.starts_with(is_blank));
+        let after =
+            lower.get(at + word.len()..).is_some_and(|rest| rest.is_empty() || rest.starts_with(is_blank));
         if before && after {
             let start = span.start + at as u32;
             let reason = Span::new(start + word.len() as u32, span.end).trimmed(text);

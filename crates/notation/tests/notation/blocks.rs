@@ -1,7 +1,8 @@
 //! Whole texts: blocks, line ends, byte-order marks, comments, and texts of unusual size.
 
 use crate::shown;
-use notation::{BlockKind, Form, read, split_blocks};
+use notation::BlockKind::{self, Formula, Ingredient, Loose, Record, Workshop};
+use notation::{Form, read, split_blocks};
 
 fn says(text: &str) -> Vec<String> {
     shown::sheet(&read(text))
@@ -27,7 +28,6 @@ fn line_ends_and_marks() {
 fn blocks_follow_each_other() {
     let text = "# above\n\nformula A\n5 % x\ningredient b\nINCI B\n\nrecord 7\nworkshop W\n";
     let kinds: Vec<BlockKind> = read(text).blocks.iter().map(|block| block.kind).collect();
-    use BlockKind::{Formula, Ingredient, Loose, Record, Workshop};
     assert_eq!(kinds, [Loose, Formula, Ingredient, Record, Workshop]);
     let joined: String = split_blocks(text).into_iter().map(|span| span.of(text)).collect();
     assert_eq!(joined, text);
@@ -40,7 +40,14 @@ fn blocks_follow_each_other() {
 
 #[test]
 fn comments() {
-    let expected = ["formula | T", "comment # a", "comment #12", "item 5 % | x # b", "item 1 % | Blue #1", "item 1 % | x#y"];
+    let expected = [
+        "formula | T",
+        "comment # a",
+        "comment #12",
+        "item 5 % | x # b",
+        "item 1 % | Blue #1",
+        "item 1 % | x#y",
+    ];
     assert_eq!(says("formula T\n  # a\n#12\n5 % x\t# b\n1 % Blue #1\n1 % x#y\n"), expected);
 }
 
@@ -49,7 +56,15 @@ fn a_broken_line_spoils_only_itself() {
     let text = "formula T\n*** 5\nversion 3\n( \"\n5 % x\n";
     assert_eq!(
         says(text),
-        ["formula | T", "broken *** 5", "version | 3", "broken ( \"", "item 5 % | x", "!Unreadable", "!Unreadable"]
+        [
+            "formula | T",
+            "broken *** 5",
+            "version | 3",
+            "broken ( \"",
+            "item 5 % | x",
+            "!Unreadable",
+            "!Unreadable"
+        ]
     );
 }
 

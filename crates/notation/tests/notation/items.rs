@@ -18,7 +18,10 @@ fn names_hold_digits_commas_and_signs() {
             ("1,2-hexanediol", "item - | 1,2-hexanediol"),
             ("4-methylbenzylidene camphor", "item - | 4-methylbenzylidene camphor"),
             ("0.1 % FD&C Blue #1", "item 0.1 % | FD&C Blue #1"),
-            ("2 % glyceryl stearate (and) PEG-100 stearate", "item 2 % | glyceryl stearate (and) PEG-100 stearate"),
+            (
+                "2 % glyceryl stearate (and) PEG-100 stearate",
+                "item 2 % | glyceryl stearate (and) PEG-100 stearate",
+            ),
             ("2 % \"half; half\"; optional", "item 2 % | half; half; «optional»"),
             ("1 % cre\u{300}me base", "item 1 % | cre\u{300}me base"),
             ("5\u{a0}%\tshea\u{a0} butter", "item 5 % | shea butter"),

@@ -68,12 +68,13 @@ fn what_makes_up_the_total() {
     check(
         percent,
         &[
-            ("q.s. to 100 % x", "  to  100     %     x"),
-            ("q.s. to 100 x", "  to  100     %     x"),
-            ("ad 100 % x", "  to  100     %     x"),
-            ("balance x", "  to  100     %     x"),
-            ("remainder x", "  to  100     %     x"),
-            ("to 50 x", "  to   50           x"),
+            ("q.s. to 100 % water", "  to  100     %     water"),
+            ("q.s. to 100 water", "  to  100     %     water"),
+            ("ad 100 % water", "  to  100     %     water"),
+            ("balance water", "  to  100     %     water"),
+            ("remainder water", "  to  100     %     water"),
+            ("balance w/v water", "  balance           w/v water"),
+            ("to 50 water", "  to   50           water"),
         ],
     );
     // In grams, `100` may be grams, and a balance is one of the batch.
@@ -81,10 +82,10 @@ fn what_makes_up_the_total() {
     check(
         grams,
         &[
-            ("ad 100 x", "  to  100           x"),
-            ("balance x", "  balance           x"),
-            ("remainder x", "  balance           x"),
-            ("to make 500g x", "  to  500     g     x"),
+            ("ad 100 water", "  to  100           water"),
+            ("balance water", "  balance           water"),
+            ("remainder water", "  balance           water"),
+            ("to make 500g water", "  to  500     g     water"),
         ],
     );
 }
@@ -143,7 +144,10 @@ fn words_of_ingredients() {
         "ingredient t\n",
         &[
             ("inci Aqua", "INCI Aqua"),
-            ("Limit 0,5% as x;Leave-On;LAW;market EU;source  a;b # c", "limit 0.5 % as x; Leave-On; law; market EU; source a;b # c"),
+            (
+                "Limit 0,5% as x;Leave-On;LAW;market EU;source  a;b # c",
+                "limit 0.5 % as x; Leave-On; law; market EU; source a;b # c",
+            ),
             ("limit 1 %; source: a;b", "limit 1 %; source a;b"),
             ("not above 45C Because  it browns", "not above 45 °C because it browns"),
             ("not above 45 °C because", "not above 45 °C because"),
@@ -163,7 +167,10 @@ fn phases_steps_and_variants() {
     check(
         "formula T\n\nphase C\n        1     %     x\n\n",
         &[
-            ("PHASE a Cool  Down the rest;Heat  to 75C;hold for 20 minutes", "phase A cool-down the rest; heat to 75 °C; hold 20 min"),
+            (
+                "PHASE a Cool  Down the rest;Heat  to 75C;hold for 20 minutes",
+                "phase A cool-down the rest; heat to 75 °C; hold 20 min",
+            ),
             ("phase b: oils", "phase B oil"),
             ("Step  heat\u{a0}A ;stir", "step heat A ;stir"),
             ("Variant  both :a b,  c", "variant both: a b, c"),
@@ -177,7 +184,7 @@ fn phases_steps_and_variants() {
             ("swap \"shea  butter\" for y", "swap shea butter for y"),
             ("swap \"wash for y\" for y", "swap \"wash for y\" for y"),
             ("Omit x in a;", "omit x in A"),
-            ("add 3drops of y to b;optional", "add 3 drops y to B; optional"),
+            ("add 3drops of yarrow oil to b;optional", "add 3 drops yarrow oil to B; optional"),
             ("set \"pH\" to 5 %", "set \"pH\" to 5 %"),
             ("set x in a to 2-3%", "set x in A to 2 to 3 %"),
             ("SET ph to 5-5,5", "set pH to 5 to 5.5"),

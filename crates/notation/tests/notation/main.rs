@@ -7,4 +7,5 @@ mod layout;
 mod layout_lines;
 mod properties;
 mod shown;
+mod spans;
 mod structure;

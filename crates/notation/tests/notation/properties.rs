@@ -2,42 +2,205 @@
 
 use crate::layout::tidied;
 use crate::shown;
-use notation::{
-    Base, Block, ChangeKind, Clause, Fact, Form, Measure, Name, Quantity, Sheet, Span, lex, read, read_block,
-    split_blocks,
-};
+use crate::spans::check_spans;
+use notation::{Sheet, lex, read, read_block, split_blocks};
 use proptest::prelude::*;
 
 const NAMES: &[&str] = &[
-    "glycerin", "C12-15 Alkyl Benzoate", "polysorbate 20", "1,2-hexanediol", "lactic acid 80 %", "crème base",
-    "cre\u{301}me", "\"half; half\"", "\"shea  butter\"", "\"in A\"", "FD&C Blue #1", "oil of B", "of oils", "any oil",
-    "pH", "oil, sweet", "x to A", "\"x", "of of x", "w/v x", "a preservative", "sun\u{a0}oil", "g", "2 in 1", "-x", "(x)",
-    "\"to 5 % x\"", "\"g\"", "\"pH\"", "½ x", "000 x", "glycerin, 3 % urea", ".5", ",x", ":x", "#x", "#1", "\"\"", "",
+    "glycerin",
+    "C12-15 Alkyl Benzoate",
+    "polysorbate 20",
+    "1,2-hexanediol",
+    "lactic acid 80 %",
+    "crème base",
+    "cre\u{301}me",
+    "\"half; half\"",
+    "\"shea  butter\"",
+    "\"in A\"",
+    "FD&C Blue #1",
+    "oil of B",
+    "of oils",
+    "any oil",
+    "pH",
+    "oil, sweet",
+    "x to A",
+    "\"x",
+    "of of x",
+    "w/v x",
+    "a preservative",
+    "sun\u{a0}oil",
+    "g",
+    "2 in 1",
+    "-x",
+    "(x)",
+    "\"to 5 % x\"",
+    "\"g\"",
+    "\"pH\"",
+    "½ x",
+    "000 x",
+    "glycerin, 3 % urea",
+    ".5",
+    ",x",
+    ":x",
+    "#x",
+    "#1",
+    "\"\"",
+    "",
 ];
 const NUMBERS: &[&str] = &[
-    "5", "0,5", ".5", "½", "1½", "1 1/2", "1/2", "12.25", "1,000", "1 000", "1e-3", "5.", "-5", "1-2", "0.5–1", "5 to 6",
-    "about 2", "~3", "up to 4", "at least 1", ">5", "≤ 6", "5.2 ± 0.2", "5.2+/-0.2", "1", "1.0", "12345", "1/0", "1-1/2",
-    "100", "007", "5 - 6", "2 to 1/2",
+    "5",
+    "0,5",
+    ".5",
+    "½",
+    "1½",
+    "1 1/2",
+    "1/2",
+    "12.25",
+    "1,000",
+    "1 000",
+    "1e-3",
+    "5.",
+    "-5",
+    "1-2",
+    "0.5–1",
+    "5 to 6",
+    "about 2",
+    "~3",
+    "up to 4",
+    "at least 1",
+    ">5",
+    "≤ 6",
+    "5.2 ± 0.2",
+    "5.2+/-0.2",
+    "1",
+    "1.0",
+    "12345",
+    "1/0",
+    "1-1/2",
+    "100",
+    "007",
+    "5 - 6",
+    "2 to 1/2",
 ];
 const UNITS: &[&str] = &[
-    "%", "g", "grams", "ml", "mL", "tsp", "US cup", "fl. oz", "oz.", "T", "gramms", "drops", "% w/v", "ppm", "parts", "",
-    "°C", "C", "months", "min", "IU", "% of B", "% of oils", "g of B", "g/mL", "EUR", "kg", "drops of", "% of",
+    "%",
+    "g",
+    "grams",
+    "ml",
+    "mL",
+    "tsp",
+    "US cup",
+    "fl. oz",
+    "oz.",
+    "T",
+    "gramms",
+    "drops",
+    "% w/v",
+    "ppm",
+    "parts",
+    "",
+    "°C",
+    "C",
+    "months",
+    "min",
+    "IU",
+    "% of B",
+    "% of oils",
+    "g of B",
+    "g/mL",
+    "EUR",
+    "kg",
+    "drops of",
+    "% of",
 ];
 const BLANKS: &[&str] = &["", " ", " ", " ", "  ", "\t", "\u{a0}", "\u{202f} "];
 const AMOUNTS: &[&str] = &[
-    "to 100 %", "q.s. to 100 %", "ad 100", "balance", "remainder", "to make 500 g", "q.s.", "qs", "q. s. p. 100 %",
-    "a few drops of", "some", "a pinch", "30 g = 6 %", "3 = 4", "to 5 min", "some of", "to 100 gramms", "",
+    "to 100 %",
+    "q.s. to 100 %",
+    "ad 100",
+    "balance",
+    "remainder",
+    "to make 500 g",
+    "q.s.",
+    "qs",
+    "q. s. p. 100 %",
+    "a few drops of",
+    "some",
+    "a pinch",
+    "30 g = 6 %",
+    "3 = 4",
+    "to 5 min",
+    "some of",
+    "to 100 gramms",
+    "",
 ];
 const CLAUSES: &[&str] = &[
-    "; optional", ";to pH 5,3", "; heat to 75C", "; hold for 20 min", ";", "; ;", "; hold: for 5 min", "; uv filter",
-    "; source a; b # c", "; source: a; b", "; strength 80 %", "; lot 12-3", "; 1kg", "; wetted in 1,2-hexanediol",
-    "; INCI: x", ";#x", "; 2x refined", "; about 0,3 %", "; law, x", "; version 2b", "; allow a because b", "; at pH 3,5 or above",
-    "; under 1 year", "; not in lips", "; \"a; b\"", "; \"", "; source", "; from 2026-01", "; 5", "; 5 ; x", "; net 5,0 g",
+    "; optional",
+    ";to pH 5,3",
+    "; heat to 75C",
+    "; hold for 20 min",
+    ";",
+    "; ;",
+    "; hold: for 5 min",
+    "; uv filter",
+    "; source a; b # c",
+    "; source: a; b",
+    "; strength 80 %",
+    "; lot 12-3",
+    "; 1kg",
+    "; wetted in 1,2-hexanediol",
+    "; INCI: x",
+    ";#x",
+    "; 2x refined",
+    "; about 0,3 %",
+    "; law, x",
+    "; version 2b",
+    "; allow a because b",
+    "; at pH 3,5 or above",
+    "; under 1 year",
+    "; not in lips",
+    "; \"a; b\"",
+    "; \"",
+    "; source",
+    "; from 2026-01",
+    "; 5",
+    "; 5 ; x",
+    "; net 5,0 g",
 ];
 const WORDS: &[&str] = &[
-    "version", "ph", "pH", "color", "keeps", "shelf  life", "market", "product", "for", "batch", "pack", "note",
-    "private note", "allow", "limit", "not above", "contains", "melts", "also", "INCI", "price", "source", "ambiguous",
-    "by", "tested", "include", "works at pH", "varsion", "light-sensitive", "scales", "weighed", "observed", "phototoxic",
+    "version",
+    "ph",
+    "pH",
+    "color",
+    "keeps",
+    "shelf  life",
+    "market",
+    "product",
+    "for",
+    "batch",
+    "pack",
+    "note",
+    "private note",
+    "allow",
+    "limit",
+    "not above",
+    "contains",
+    "melts",
+    "also",
+    "INCI",
+    "price",
+    "source",
+    "ambiguous",
+    "by",
+    "tested",
+    "include",
+    "works at pH",
+    "varsion",
+    "light-sensitive",
+    "scales",
+    "weighed",
+    "observed",
+    "phototoxic",
 ];
 const COMMENTS: &[&str] = &["", "", "", " # why", "\t#12", "#x", " because y", " because", "  "];
 const ENDS: &[&str] = &["\n", "\n", "\n", "\n", "\r\n", "\r", "\n\n", "\n \n\n", ""];
@@ -47,7 +210,8 @@ fn pick(list: &'static [&'static str]) -> impl Strategy<Value = &'static str> {
 }
 
 fn number_and_unit() -> impl Strategy<Value = String> {
-    (pick(NUMBERS), pick(BLANKS), pick(UNITS)).prop_map(|(number, blank, unit)| format!("{number}{blank}{unit}"))
+    (pick(NUMBERS), pick(BLANKS), pick(UNITS))
+        .prop_map(|(number, blank, unit)| format!("{number}{blank}{unit}"))
 }
 
 fn amount() -> impl Strategy<Value = String> {
@@ -71,20 +235,21 @@ fn fact() -> impl Strategy<Value = String> {
 
 fn structural() -> impl Strategy<Value = String> {
     let label = proptest::sample::select(&["A", "a", "B2", "1", "AB", "A:", ": A", ""][..]);
-    let heading = proptest::sample::select(&["water", "Cool  Down", "oils x", "watr", "x", ":oil", "#x", ""][..]);
+    let heading =
+        proptest::sample::select(&["water", "Cool  Down", "oils x", "watr", "x", ":oil", "#x", ""][..]);
     let change = proptest::sample::select(&["replace", "Swap", "omit", "add", "set", "substitute"][..]);
     let joint = proptest::sample::select(&["with", "for", "to", "in A to", "In a with", "in", ""][..]);
     let place = proptest::sample::select(&["", " in A", " to b", " to lips"][..]);
     prop_oneof![
-        (label, heading, clauses()).prop_map(|(label, heading, clauses)| format!("Phase {label} {heading}{clauses}")),
+        (label, heading, clauses())
+            .prop_map(|(label, heading, clauses)| format!("Phase {label} {heading}{clauses}")),
         pick(NAMES).prop_map(|words| format!("step  {words} ; x")),
         pick(NAMES).prop_map(|name| format!("variant {name}")),
         Just("variant both :a b,  c,d".to_owned()),
         pick(BLANKS).prop_map(|blank| format!("{blank}# a  b ")),
         pick(BLANKS).prop_map(str::to_owned),
-        (change, pick(NAMES), joint, item(), place).prop_map(|(change, name, joint, item, place)| format!(
-            "{change} {name} {joint} {item}{place}"
-        )),
+        (change, pick(NAMES), joint, item(), place)
+            .prop_map(|(change, name, joint, item, place)| format!("{change} {name} {joint} {item}{place}")),
         (pick(WORDS), amount()).prop_map(|(word, amount)| format!("set {word} to {amount}")),
     ]
 }
@@ -93,8 +258,11 @@ fn garbage() -> impl Strategy<Value = String> {
     prop_oneof![
         "[ -~]{0,20}",
         "\\PC{0,12}",
-        proptest::collection::vec(prop_oneof![pick(NAMES), pick(NUMBERS), pick(UNITS), pick(BLANKS), pick(WORDS)], 0..8)
-            .prop_map(|pieces| pieces.concat()),
+        proptest::collection::vec(
+            prop_oneof![pick(NAMES), pick(NUMBERS), pick(UNITS), pick(BLANKS), pick(WORDS)],
+            0..8
+        )
+        .prop_map(|pieces| pieces.concat()),
     ]
 }
 
@@ -104,7 +272,16 @@ fn line() -> impl Strategy<Value = String> {
 }
 
 fn sheet() -> impl Strategy<Value = String> {
-    let openers = &["formula T\n", "Formula  T # x\n", "ingredient t\n", "workshop W\n", "record R\n", "", "\u{feff}", "formula:#x\n"][..];
+    let openers = &[
+        "formula T\n",
+        "Formula  T # x\n",
+        "ingredient t\n",
+        "workshop W\n",
+        "record R\n",
+        "",
+        "\u{feff}",
+        "formula:#x\n",
+    ][..];
     let block = (proptest::sample::select(openers), proptest::collection::vec(line(), 0..8))
         .prop_map(|(opener, lines)| format!("{opener}{}", lines.concat()));
     proptest::collection::vec(block, 0..4).prop_map(|blocks| blocks.concat())
@@ -121,102 +298,9 @@ fn meaning(text: &str) -> Vec<String> {
         .collect()
 }
 
-fn fits(text: &str, span: Span) {
-    assert!(text.get(span.start as usize..span.end as usize).is_some(), "{span:?} does not fit {text:?}");
-}
-
-fn spans_of_measure(measure: &Measure) -> Vec<Span> {
-    let mut spans = vec![measure.span, measure.range.span, measure.range.first, measure.range.second];
-    spans.extend(measure.unit.map(|unit| unit.span));
-    spans.extend(measure.of.map(|of| match of {
-        Base::Phase(span) | Base::Oils(span) => span,
-    }));
-    spans
-}
-
-fn spans_of_quantity(quantity: &Quantity) -> Vec<Span> {
-    let mut spans: Vec<Span> = quantity.span().into_iter().collect();
-    match quantity {
-        Quantity::Given(measure) | Quantity::Balance(Some(measure), _) => spans.extend(spans_of_measure(measure)),
-        Quantity::Both(first, second) => {
-            spans.extend(spans_of_measure(first));
-            spans.extend(spans_of_measure(second));
-        }
-        _ => {}
-    }
-    spans
-}
-
-fn spans_of_clauses(clauses: &[Clause]) -> Vec<Span> {
-    let measures = clauses.iter().filter_map(|c| c.measure.as_ref()).flat_map(spans_of_measure);
-    clauses.iter().flat_map(|c| [c.rest, c.span]).chain(measures).collect()
-}
-
-fn spans_of_fact(fact: &Fact) -> Vec<Span> {
-    let mut spans = vec![fact.word_span, fact.rest];
-    spans.extend(fact.because);
-    spans.extend(fact.measure.iter().flat_map(spans_of_measure));
-    spans.extend(spans_of_clauses(&fact.clauses));
-    spans
-}
-
-fn spans_of(form: &Form) -> Vec<Span> {
-    let name = |name: &Name| name.span;
-    match form {
-        Form::Blank | Form::Comment | Form::Broken => Vec::new(),
-        Form::Open(opener) => vec![opener.name],
-        Form::Phase(phase) => {
-            let mut spans = vec![phase.label, phase.heading];
-            spans.extend(phase.kind.map(|(_, span)| span));
-            spans.extend(spans_of_clauses(&phase.clauses));
-            spans
-        }
-        Form::Item(item) => {
-            let mut spans = vec![name(&item.name)];
-            spans.extend(spans_of_quantity(&item.quantity));
-            spans.extend(spans_of_clauses(&item.clauses));
-            spans
-        }
-        Form::Step(words) => vec![*words],
-        Form::Variant(variant) => std::iter::once(variant.name).chain(variant.parts.iter().copied()).collect(),
-        Form::Change(change) => {
-            let mut spans = spans_of_clauses(&change.clauses);
-            match &change.kind {
-                ChangeKind::Replace { old, phase, quantity, new } => {
-                    spans.extend([name(old), name(new)]);
-                    spans.extend(*phase);
-                    spans.extend(spans_of_quantity(quantity));
-                }
-                ChangeKind::Omit { old, phase } => spans.extend(std::iter::once(name(old)).chain(*phase)),
-                ChangeKind::Add { quantity, new, phase } | ChangeKind::Amount { quantity, old: new, phase } => {
-                    spans.extend(std::iter::once(name(new)).chain(*phase));
-                    spans.extend(spans_of_quantity(quantity));
-                }
-                ChangeKind::Header(fact) => spans.extend(spans_of_fact(fact)),
-            }
-            spans
-        }
-        Form::Fact(fact) => spans_of_fact(fact),
-    }
-}
-
-/// Every span of a block lies on character borders, and those of a line inside the line.
-fn check_spans(block: &Block) {
-    for line in &block.lines {
-        fits(&block.text, line.span);
-        for span in spans_of(&line.form).into_iter().chain(line.comment) {
-            fits(&block.text, span);
-            let inside = line.span.start <= span.start && span.end <= line.span.end;
-            assert!(inside, "{span:?} lies outside {:?} of {:?}", line.span, line.form);
-        }
-    }
-    for slip in &block.slips {
-        fits(&block.text, slip.span);
-    }
-}
-
 fn blockwise(text: &str) -> Sheet {
-    let blocks = split_blocks(text).into_iter().map(|span| std::sync::Arc::new(read_block(span.of(text)))).collect();
+    let blocks =
+        split_blocks(text).into_iter().map(|span| std::sync::Arc::new(read_block(span.of(text)))).collect();
     Sheet { blocks }
 }
 

@@ -1,8 +1,10 @@
 //! What a text says, as plain words: the spelling, the blanks and the places are left out.
 
+use std::fmt::Write as _;
+
 use notation::{
-    Base, Block, Change, ChangeKind, Clause, Fact, Form, Line, Measure, Name, Quantity, Range, RangeKind, Shape, Sheet,
-    Slip, SlipKind, Span, Word, read_block, read_number,
+    Base, Block, Change, ChangeKind, Clause, Fact, Form, Line, Measure, Name, Quantity, Range, RangeKind,
+    Shape, Sheet, Slip, SlipKind, Span, Word, read_block, read_number,
 };
 
 /// Blanks folded to one; nothing else is changed.
@@ -18,10 +20,10 @@ fn number(text: &str) -> String {
         out.push('0');
     }
     if !number.decimals.is_empty() {
-        out.push_str(&format!(".{}", number.decimals));
+        let _ = write!(out, ".{}", number.decimals);
     }
     if let Some((a, b)) = number.fraction {
-        out = format!("{out} {a}/{b}").trim().to_owned();
+        out = if out.is_empty() { format!("{a}/{b}") } else { format!("{out} {a}/{b}") };
     }
     out
 }
@@ -41,10 +43,12 @@ fn range(text: &str, range: &Range) -> String {
 pub(crate) fn measure(text: &str, measure: &Measure) -> String {
     let mut out = range(text, &measure.range);
     if let Some(unit) = measure.unit {
-        out.push_str(&format!(" {}", unit.unit.spelling()));
+        let _ = write!(out, " {}", unit.unit.spelling());
     }
     match measure.of {
-        Some(Base::Phase(label)) => out.push_str(&format!(" of {}", label.of(text).to_uppercase())),
+        Some(Base::Phase(label)) => {
+            let _ = write!(out, " of {}", label.of(text).to_uppercase());
+        }
         Some(Base::Oils(_)) => out.push_str(" of oils"),
         None => {}
     }
@@ -71,7 +75,7 @@ fn name(text: &str, name: &Name) -> String {
 fn clause(text: &str, clause: &Clause) -> String {
     let mut out = clause.word.map_or("«»".to_owned(), |word| format!("«{}»", word.spelling()));
     if let Some(found) = &clause.measure {
-        out.push_str(&format!(" {}", measure(text, found)));
+        let _ = write!(out, " {}", measure(text, found));
     }
     // Functions and grades compare without case.
     let rest = words(clause.rest.of(text));
@@ -79,10 +83,14 @@ fn clause(text: &str, clause: &Clause) -> String {
     if rest.is_empty() { out } else { format!("{out} | {rest}") }
 }
 
+fn clauses(text: &str, clauses: &[Clause]) -> String {
+    clauses.iter().map(|c| format!("; {}", clause(text, c))).collect::<Vec<_>>().concat()
+}
+
 fn fact(text: &str, fact: &Fact) -> String {
     let mut out = fact.word.spelling().to_owned();
     if let Some(found) = &fact.measure {
-        out.push_str(&format!(" = {}", measure(text, found)));
+        let _ = write!(out, " = {}", measure(text, found));
     }
     let rest = match fact.word {
         Word::Include | Word::Stock => fact.rest.of(text).to_owned(),
@@ -95,23 +103,30 @@ fn fact(text: &str, fact: &Fact) -> String {
         _ => words(fact.rest.of(text)),
     };
     if !rest.is_empty() {
-        out.push_str(&format!(" | {rest}"));
+        let _ = write!(out, " | {rest}");
     }
     if let Some(because) = fact.because {
-        out.push_str(&format!(" because {}", words(because.of(text))));
+        let _ = write!(out, " because {}", words(because.of(text)));
     }
     assert!(fact.word.shape() != Shape::Text || fact.clauses.is_empty(), "text has no qualifiers");
     for piece in &fact.clauses {
-        out.push_str(&format!("; {}", clause(text, piece)));
+        let _ = write!(out, "; {}", clause(text, piece));
     }
     out
 }
 
 fn change(text: &str, change: &Change) -> String {
-    let placed = |phase: &Option<Span>| phase.map_or(String::new(), |p| format!(" @{}", p.of(text).to_uppercase()));
+    let placed =
+        |phase: &Option<Span>| phase.map_or(String::new(), |p| format!(" @{}", p.of(text).to_uppercase()));
     let mut out = match &change.kind {
         ChangeKind::Replace { old, phase, quantity: amount, new } => {
-            format!("replace {}{} → {} | {}", name(text, old), placed(phase), quantity(text, amount), name(text, new))
+            format!(
+                "replace {}{} → {} | {}",
+                name(text, old),
+                placed(phase),
+                quantity(text, amount),
+                name(text, new)
+            )
         }
         ChangeKind::Omit { old, phase } => format!("omit {}{}", name(text, old), placed(phase)),
         ChangeKind::Add { quantity: amount, new, phase } => {
@@ -123,7 +138,7 @@ fn change(text: &str, change: &Change) -> String {
         ChangeKind::Header(header) => format!("set {}", fact(text, header)),
     };
     for piece in &change.clauses {
-        out.push_str(&format!("; {}", clause(text, piece)));
+        let _ = write!(out, "; {}", clause(text, piece));
     }
     out
 }
@@ -138,11 +153,11 @@ pub(crate) fn line(text: &str, line: &Line) -> String {
         Form::Phase(phase) => {
             let kind = phase.kind.map_or("-", |(kind, _)| kind.spelling());
             let heading = words(phase.heading.of(text));
-            let clauses: String = phase.clauses.iter().map(|c| format!("; {}", clause(text, c))).collect();
+            let clauses = clauses(text, &phase.clauses);
             format!("phase {} | {kind} | {heading}{clauses}", phase.label.of(text).to_uppercase())
         }
         Form::Item(item) => {
-            let clauses: String = item.clauses.iter().map(|c| format!("; {}", clause(text, c))).collect();
+            let clauses = clauses(text, &item.clauses);
             format!("item {} | {}{clauses}", quantity(text, &item.quantity), name(text, &item.name))
         }
         Form::Step(span) => format!("step {}", words(span.of(text))),
@@ -154,7 +169,7 @@ pub(crate) fn line(text: &str, line: &Line) -> String {
         Form::Fact(found) => fact(text, found),
     };
     if let Some(comment) = line.comment {
-        out.push_str(&format!(" {}", comment.of(text)));
+        let _ = write!(out, " {}", comment.of(text));
     }
     out
 }
@@ -189,7 +204,7 @@ pub(crate) fn last_line(source: &str) -> String {
     let text: &str = &block.text;
     let mut out = block.lines.last().map_or(String::new(), |l| line(text, l));
     for found in &block.slips {
-        out.push_str(&format!(" {}@{}", slip(text, found), words(found.span.of(text))));
+        let _ = write!(out, " {}@{}", slip(text, found), words(found.span.of(text)));
     }
     out
 }

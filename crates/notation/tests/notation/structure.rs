@@ -8,10 +8,7 @@ fn phases() {
     check(
         "formula Trial\n",
         &[
-            (
-                "phase A2 oil base; heat to 75 °C",
-                "phase A2 | oil | base; «heat to» 75 °C !PhaseEmpty@A2",
-            ),
+            ("phase A2 oil base; heat to 75 °C", "phase A2 | oil | base; «heat to» 75 °C !PhaseEmpty@A2"),
             ("Phase: a", "phase A | - |  !PhaseEmpty@a"),
             ("phase B cool down; below 40C", "phase B | cool-down | ; «below» 40 °C !PhaseEmpty@B"),
             ("phase B; cool to 40", "phase B | - | ; «cool to» 40 !PhaseEmpty@B !DegreesMissing@40"),
@@ -86,8 +83,14 @@ fn repeated_lines() {
     assert_eq!(slips("formula T\nkeeps 1 year\nshelf life 2 years\n"), ["!Repeated@shelf life"]);
     assert!(slips("formula T\nnote a\nnote b\nclaim vegan\nclaim UVA\nfor sale\nfor dry skin\n").is_empty());
     assert!(slips("ingredient t\nalso a\nalso b\nlimit 1 %\nlimit 2 %\n").is_empty());
-    assert!(slips("formula T\nversion 1\nvariant v\nset version to 2\n").is_empty(), "a change is no second line");
-    assert_eq!(slips("workshop T\nscales 1 g\nscales 2 g\nscales 3 g\n"), ["!Repeated@scales", "!Repeated@scales"]);
+    assert!(
+        slips("formula T\nversion 1\nvariant v\nset version to 2\n").is_empty(),
+        "a change is no second line"
+    );
+    assert_eq!(
+        slips("workshop T\nscales 1 g\nscales 2 g\nscales 3 g\n"),
+        ["!Repeated@scales", "!Repeated@scales"]
+    );
 }
 
 #[test]

@@ -1,9 +1,10 @@
+use crate::amounts::{balance_fix, can_judge, place};
 use crate::card::rule;
 use crate::case::Case;
 use crate::findings::Findings;
 use crate::words;
-use formula::{Basis, Exact, Written};
-use notation::{Span, Unit};
+use formula::Basis;
+use notation::Span;
 
 rule! {
     /// The percents of a formula do not add up to 100.
@@ -39,6 +40,7 @@ rule! {
     ///    33.3   %     apricot kernel oil
     ///    33.3   %     sunflower oil
     /// ```
+    /// Nor is an adjuster that takes what its pH needs.
     /// ## Fix
     /// Makes the largest watery line, else the largest line, the balance (`to 100 %`). A matter of judgement: the
     /// missing part may belong elsewhere.
@@ -56,7 +58,7 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
     let formula = case.formula;
     let totals = &formula.totals;
     let shares = matches!(totals.basis, Basis::Share | Basis::Joined);
-    if !shares || formula.broken || !totals.is_off() || !totals.unresolved.is_empty() || !totals.unknown.is_empty() {
+    if !shares || !can_judge(formula) || !totals.is_off() {
         return;
     }
     let Some(off) = totals.off() else { return };
@@ -73,29 +75,13 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
     } else {
         "Make one line the balance (`to 100 %`), or change an amount."
     };
-    let open: Vec<Span> = totals.open.iter().filter_map(|at| formula.items.get(*at)).map(|item| item.span).collect();
+    let open: Vec<Span> =
+        totals.open.iter().filter_map(|at| formula.items.get(*at)).map(|item| item.span).collect();
     let mut adding = out.add(place(case), message).help(help).lines(open.clone());
     for item in totals.open.iter().filter_map(|at| formula.items.get(*at)) {
         adding = adding.related(item.span, format!("{} has no weight", item.name));
     }
     if missing && open.is_empty() {
-        let _ = balance_fix(case, adding);
-    }
-}
-
-/// The finding stands on the formula's name; on the variant's, for a variant.
-fn place(case: &Case<'_>) -> Span {
-    case.formula.variant.as_ref().map_or(case.formula.name_span, |(_, span)| *span)
-}
-
-fn balance_fix<'a>(case: &Case<'_>, adding: crate::Adding<'a>) -> crate::Adding<'a> {
-    let watery = |item: &formula::Item| item.material.as_ref().is_some_and(|m| m.water_share() == Some(Exact::one()));
-    let candidates = case.formula.items.iter().filter(|item| {
-        !item.changed && item.written == Written::Amount(Unit::Percent) && !item.is_range && item.amount_span.is_some()
-    });
-    let best = candidates.max_by_key(|item| (watery(item), item.mid().cloned()));
-    match best.and_then(|item| item.amount_span.map(|span| (item, span))) {
-        Some((item, span)) => adding.replace(format!("Make {} the balance", item.name), span, "to 100 %"),
-        None => adding,
+        let _ = balance_fix(case, adding, false, "100 %");
     }
 }

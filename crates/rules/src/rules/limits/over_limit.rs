@@ -2,8 +2,7 @@ use crate::card::rule;
 use crate::case::Case;
 use crate::findings::Findings;
 use crate::law;
-use crate::{Level, words};
-use formula::law::Breach;
+use formula::law::{Breach, FUROCOUMARINS};
 use formula::{Ceiling, Rank};
 
 rule! {
@@ -33,6 +32,7 @@ rule! {
     ///   to  100     %     purified water
     ///         3     %     glycerin
     ///         0.58  %     sodium benzoate
+    ///         0.2   %     potassium sorbate
     /// ```
     /// ## Fix
     /// None: what takes its place has to be decided.
@@ -50,9 +50,16 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
     if case.formula.is_premix() {
         return;
     }
-    for breach in law::breaches(case) {
-        if matches!(breach.limit.ceiling, Ceiling::AtMost(_)) {
-            tell(case, &breach, out);
+    let breaches = law::breaches(case);
+    for breach in &breaches {
+        // What oils bring into products for the sun is told as such.
+        let in_sun = notation::fold(&breach.substance) == FUROCOUMARINS;
+        // Where law speaks, a code that says the same adds nothing.
+        let by_law = breaches.iter().any(|other| {
+            other.limit.rank == Rank::Law && other.certain && other.substance == breach.substance && breach.limit.rank != Rank::Law
+        });
+        if matches!(breach.limit.ceiling, Ceiling::AtMost(_)) && !in_sun && !by_law {
+            tell(case, breach, out);
         }
     }
     law::house_and_own(case, out);
@@ -61,17 +68,11 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
 fn tell(case: &Case<'_>, breach: &Breach, out: &mut Findings<'_>) {
     let Ceiling::AtMost(ceiling) = &breach.limit.ceiling else { return };
     let Some(main) = breach.items.first().and_then(|at| case.formula.items.get(*at)) else { return };
-    let amount = breach.amount.high.percent();
     let basis = match &breach.counted_as {
-        Some(basis) => format!(" as {basis}"),
-        None => String::new(),
+        Some(basis) if notation::fold(basis) != notation::fold(&breach.substance) => format!(" as {basis}"),
+        _ => String::new(),
     };
-    let same = notation::fold(&main.name) == notation::fold(&breach.substance);
-    let what = if same && breach.items.len() == 1 {
-        format!("{} {} %{basis}", main.name, amount)
-    } else {
-        format!("{}: {} %{basis} in all", breach.substance, amount)
-    };
+    let what = format!("{}{basis}", law::what(case, breach));
     let message = format!(
         "{what} is more than the {} % that {} allows{}",
         ceiling.percent(),
@@ -81,11 +82,10 @@ fn tell(case: &Case<'_>, breach: &Breach, out: &mut Findings<'_>) {
     let help = law::way_out(case, breach);
     let mut adding = out.add(main.name_span, message).help(help).subject(breach.substance.clone());
     adding = law::levelled(case, breach, adding);
-    adding = adding.rank(if breach.limit.rank == Rank::Law { 0 } else { 2 });
+    adding = adding.rank(if breach.limit.rank == Rank::Law { 0 } else { law::AFTER_LAW });
     for item in breach.items.iter().skip(1).filter_map(|at| case.formula.items.get(*at)) {
         adding = adding.related(item.name_span, format!("{} brings {} too", item.name, breach.substance));
     }
     let lines: Vec<_> = breach.items.iter().filter_map(|at| case.formula.items.get(*at)).map(|item| item.span).collect();
     let _ = adding.lines(lines);
-    let _ = (Level::Error, words::percent(ceiling));
 }

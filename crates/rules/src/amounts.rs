@@ -1,0 +1,62 @@
+//! What the rules of arithmetic share: where a total's finding stands, how weights are written, and the balance line.
+
+use crate::case::Case;
+use crate::findings::Adding;
+use formula::{Basis, Exact, Formula, Item, Unknown, Written};
+use notation::{Span, Unit};
+
+/// A finding on a total stands on the formula's name; on the variant's, for a variant.
+pub(crate) fn place(case: &Case<'_>) -> Span {
+    case.formula.variant.as_ref().map_or(case.formula.name_span, |(_, span)| *span)
+}
+
+/// Grams for the eye: two decimals, three significant digits below one gram.
+pub(crate) fn grams(grams: &Exact) -> String {
+    let shown = if grams.abs() < Exact::one() { grams.text() } else { grams.shown(2) };
+    format!("{shown} g")
+}
+
+/// `10 drops sweet orange oil`, as the maker wrote it.
+pub(crate) fn written(item: &Item) -> String {
+    let amount: Vec<&str> = item.amount_text.split_whitespace().collect();
+    if amount.is_empty() { item.name.clone() } else { format!("{} {}", amount.join(" "), item.name) }
+}
+
+/// Whether the total can be judged at all: every line reads, and what has an amount has a weight. Drops are left out of
+/// every total, whether they can be weighed or not.
+pub(crate) fn can_judge(formula: &Formula) -> bool {
+    let totals = &formula.totals;
+    let weighed = totals.unknown.iter().all(|(_, why)| *why == Unknown::Drop);
+    !formula.broken && totals.unresolved.is_empty() && weighed
+}
+
+/// Whether a variant only says another batch for the weights of its parent: then they are meant for the parent's.
+pub(crate) fn only_rescaled(case: &Case<'_>) -> bool {
+    let (own, parent) = (case.formula, &case.resolved.formula);
+    let batch = |formula: &Formula| formula.header.batch.as_ref().map(|batch| batch.span);
+    let totals = &own.totals;
+    let off_parent = parent.totals.wanted.as_ref().map(|wanted| (wanted - &totals.named).abs());
+    !case.is_parent()
+        && totals.basis == Basis::Weight
+        && batch(own) != batch(parent)
+        && off_parent.is_some_and(|off| off <= parent.totals.tolerance)
+}
+
+/// Offers to make the largest watery line, else the largest line, the balance.
+pub(crate) fn balance_fix<'a>(case: &Case<'_>, adding: Adding<'a>, weights: bool, whole: &str) -> Adding<'a> {
+    let watery = |item: &Item| item.material.as_ref().is_some_and(|m| m.water_share() == Some(Exact::one()));
+    let fits = |item: &&Item| match item.written {
+        Written::Amount(Unit::Percent) => !weights,
+        Written::Amount(unit) => weights && unit.dimension() == notation::Dimension::Mass,
+        _ => false,
+    };
+    let candidates = case.formula.items.iter().filter(fits);
+    let candidates = candidates.filter(|item| !item.changed && !item.is_range && item.amount_span.is_some());
+    let best = candidates.max_by_key(|item| (watery(item), item.mid().cloned()));
+    match best.and_then(|item| item.amount_span.map(|span| (item, span))) {
+        Some((item, span)) => {
+            adding.replace(format!("Make {} the balance", item.name), span, format!("to {whole}"))
+        }
+        None => adding,
+    }
+}

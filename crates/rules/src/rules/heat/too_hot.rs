@@ -1,0 +1,177 @@
+use crate::Level;
+use crate::card::rule;
+use crate::case::Case;
+use crate::findings::{Findings, line_below};
+use formula::method::{Exposure, exposures};
+use formula::{Exact, Figure, Formula, Item, Source};
+use notation::{Edit, Edits, PhaseKind, Span};
+
+rule! {
+    /// Something meets more heat than it bears.
+    ///
+    /// ## Why
+    /// Scent evaporates, vitamins and enzymes break down, and some preservatives are lost, when they are heated with
+    /// the waxes. What is sensitive goes in when the batch has cooled.
+    /// ## Fires
+    /// ```formula
+    /// formula Lavender cream
+    /// product cream, body
+    /// pH 5.0 to 5.5
+    /// phase A water; heat to 75 °C
+    ///   to  100     %     purified water
+    /// phase B oil; heat to 75 °C
+    ///        20     %     jojoba oil
+    ///         6     %     cetearyl alcohol (and) ceteareth-20
+    ///         0.3   %     lavender oil
+    /// phase C cool-down; below 40 °C
+    ///         1     %     phenoxyethanol (and) ethylhexylglycerin
+    /// ```
+    /// ## Quiet
+    /// ```formula
+    /// formula Lavender cream
+    /// product cream, body
+    /// pH 5.0 to 5.5
+    /// phase A water; heat to 75 °C
+    ///   to  100     %     purified water
+    /// phase B oil; heat to 75 °C
+    ///        20     %     jojoba oil
+    ///         6     %     cetearyl alcohol (and) ceteareth-20
+    ///         0.3   %     tocopherol
+    /// phase C cool-down; below 40 °C
+    ///         1     %     phenoxyethanol (and) ethylhexylglycerin
+    ///         0.3   %     lavender oil
+    /// ```
+    /// A balm is poured warm, and its scent goes in warm:
+    /// ```formula
+    /// formula Pine balm
+    /// product balm, body
+    /// phase A oil; heat to 65 °C
+    ///        20     %     beeswax
+    ///        79.5   %     jojoba oil
+    ///         0.5   %     lavender oil
+    /// ```
+    /// The maker's own figure counts:
+    /// ```formula
+    /// formula Lavender cream
+    /// product cream, body
+    /// pH 5.0 to 5.5
+    /// phase A water; heat to 75 °C
+    ///   to  100     %     purified water
+    ///         1     %     phenoxyethanol (and) ethylhexylglycerin
+    /// phase B oil; heat to 75 °C
+    ///        20     %     jojoba oil
+    ///         6     %     cetearyl alcohol (and) ceteareth-20
+    ///         0.3   %     lavender oil
+    /// ingredient lavender oil
+    /// not above 80 °C because our supplier distils it for hot filling
+    /// ```
+    /// ## Fix
+    /// Moves the line to the end of the formula's cool-down phase, where there is one that is cool enough. A matter of
+    /// judgement: what it carries there has to dissolve.
+    /// ## Sources
+    /// - the `not above` line of the ingredient; the finding names where it comes from and is no louder than that allows
+    name: "too-hot",
+    group: Heat,
+    level: Error,
+    since: "0.1.0",
+    fixes: Sometimes,
+    check: Formula(check)
+}
+
+fn check(case: &Case<'_>, out: &mut Findings<'_>) {
+    let formula = case.formula;
+    for (item, exposure) in formula.items.iter().zip(exposures(formula)) {
+        let Some(exposure) = exposure else { continue };
+        let Some((name, most, because, source)) = bears(item) else { continue };
+        let phase = item.phase.and_then(|phase| formula.phases.get(phase));
+        // A phase that is heated and then cooled says nothing of when the line goes in.
+        let both = phase.is_some_and(|phase| phase.heat.is_some() && phase.cool.is_some());
+        if exposure.celsius <= *most || both {
+            continue;
+        }
+        let Some(level) = level(formula, item, &exposure, source) else { continue };
+        let whole = if name == item.name { item.name.clone() } else { format!("{} ({name})", item.name) };
+        let message = format!("{whole} meets {} °C; above {most} °C {because}", exposure.celsius);
+        let mut adding = out
+            .add(item.name_span, message)
+            .level(level)
+            .help(format!(
+                "Add it when the batch is below {most} °C, or keep to the heat that its supplier names."
+            ))
+            .founded_on(source)
+            .related(exposure.span, format!("{} °C is said here", exposure.celsius))
+            .subject(item.key());
+        if let Some((label, edits)) = moved(case, item, most) {
+            adding = adding.judgement_fix(format!("Move {} to phase {label}", item.name), edits);
+        }
+        let _ = adding.lines([item.span]);
+    }
+}
+
+/// The least heat that a line or a part of it bears: whose, how much, why, and who says so.
+fn bears(item: &Item) -> Option<(&str, &Exact, &str, &Source)> {
+    let parts = item.material.iter().chain(item.blend.iter().filter_map(|(_, part)| part.as_ref()));
+    parts
+        .filter_map(|material| {
+            let Figure { value: (most, because), source } = material.not_above.as_ref()?;
+            let name = if item.material.is_some() { item.name.as_str() } else { material.name.as_str() };
+            Some((name, most, because.as_str(), source))
+        })
+        .min_by(|a, b| a.1.cmp(b.1))
+}
+
+/// None where it is no fault.
+fn level(formula: &Formula, item: &Item, exposure: &Exposure, source: &Source) -> Option<Level> {
+    if source.own {
+        return Some(if item.does("preservative") { Level::Error } else { Level::Warning });
+    }
+    let scent = item.does("essential oil") || item.does("fragrance");
+    if scent && !item.does("preservative") && formula.is_water_free() {
+        // Balms and bars set too early to be scented cool.
+        return (exposure.celsius > Exact::whole(65)).then_some(Level::Hint);
+    }
+    // Floral waters and juices are heated with the water phase every day; what suffers is scent or a little strength.
+    let watery = item
+        .material
+        .as_ref()
+        .and_then(|material| material.water_share())
+        .is_some_and(|water| water >= Exact::fraction(1, 2));
+    if watery && !item.does("active") && !item.does("preservative") {
+        return Some(Level::Hint);
+    }
+    // Plant oils may be melted with the rest, and antioxidants go into the hot oils that they protect.
+    let oily = item.does("oil") || (item.does("antioxidant") && item.dissolves_in("oil"));
+    if oily && exposure.celsius <= Exact::whole(80) {
+        return None;
+    }
+    Some(if item.does("preservative") { Level::Error } else { Level::Warning })
+}
+
+/// The edits that move a line below the last one of a cool-down phase.
+fn moved(case: &Case<'_>, item: &Item, most: &Exact) -> Option<(String, Edits)> {
+    if item.changed || !case.is_parent() {
+        return None;
+    }
+    let formula = case.formula;
+    let cool_enough = |phase: &formula::Phase| {
+        phase.heat.is_none()
+            && (phase.cool.as_ref().is_some_and(|(cool, _)| cool <= most)
+                || (phase.kind == Some(PhaseKind::CoolDown) && phase.cool.is_none()))
+    };
+    let (to, phase) = formula
+        .phases
+        .iter()
+        .enumerate()
+        .find(|(at, phase)| Some(*at) != item.phase && cool_enough(phase))?;
+    let last =
+        formula.items_of(to).map(|(_, item)| item.span).max_by_key(|span| span.end).unwrap_or(phase.span);
+    let text: &str = &case.block.text;
+    let before = text.get(..item.span.start as usize)?;
+    let start = before.rfind('\n').map_or(0, |at| at + 1);
+    let rest = text.get(item.span.end as usize..)?;
+    let stop = rest.find('\n').map_or(text.len(), |at| item.span.end as usize + at + 1);
+    let line = text.get(start..stop)?.trim_end_matches(['\n', '\r']);
+    let mut edits: Vec<Edit> = line_below(text, last, line).iter().cloned().collect();
+    edits.push(Edit { span: Span::new(start as u32, stop as u32), text: String::new() });
+    Some((phase.label.clone(), Edits::new(edits).ok()?))
+}

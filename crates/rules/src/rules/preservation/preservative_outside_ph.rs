@@ -1,0 +1,271 @@
+use crate::card::rule;
+use crate::case::Case;
+use crate::findings::Findings;
+use crate::{Level, words};
+use formula::preservation::{Preservative, needs_preserving, preservatives};
+use formula::{Exact, Figure, Formula, Item, Standing, Window, reckon};
+use notation::Span;
+
+rule! {
+    /// The pH of the product lies outside the window in which its preservative works.
+    ///
+    /// ## Why
+    /// Benzoic, sorbic and dehydroacetic acid work only as far as they are undissociated; with every unit of pH above
+    /// their pKa ten times less of them is. Other preservatives break down or lose their form outside their window.
+    /// ## Fires
+    /// ```formula
+    /// formula Milk for hands
+    /// product lotion, hands
+    /// pH 6.5 to 7.0
+    ///   to  100     %     purified water
+    ///        15     %     jojoba oil
+    ///         4     %     cetearyl alcohol (and) ceteareth-20
+    ///         0.5   %     sodium benzoate
+    ///         0.3   %     potassium sorbate
+    /// ```
+    /// An ingredient can set the pH:
+    /// ```formula
+    /// formula Zinc cream
+    /// product cream, nappy area
+    ///   to  100     %     purified water
+    ///        15     %     jojoba oil
+    ///         5     %     cetearyl alcohol (and) ceteareth-20
+    ///        12     %     zinc oxide
+    ///         1     %     sodium benzoate (and) potassium sorbate
+    /// ```
+    /// ## Quiet
+    /// ```formula
+    /// formula Milk for hands
+    /// product lotion, hands
+    /// pH 4.5 to 4.8
+    ///   to  100     %     purified water
+    ///        15     %     jojoba oil
+    ///         4     %     cetearyl alcohol (and) ceteareth-20
+    ///         0.5   %     sodium benzoate
+    ///         0.3   %     potassium sorbate
+    /// ```
+    /// One that does not mind the pH stands beside it:
+    /// ```formula
+    /// formula Milk for hands
+    /// product lotion, hands
+    /// pH 6.0 to 6.5
+    ///   to  100     %     purified water
+    ///        15     %     jojoba oil
+    ///         4     %     cetearyl alcohol (and) ceteareth-20
+    ///         0.8   %     phenoxyethanol
+    ///         0.3   %     potassium sorbate
+    /// ```
+    /// ## Fix
+    /// None: either the pH or the preservative has to be another.
+    /// ## Sources
+    /// - undissociated share by Henderson and Hasselbalch, pKa as in D. C. Steinberg, J. Cosmet. Sci. 56(5) (2005) 361
+    /// - windows: the `works at pH` lines; the finding names where each comes from
+    name: "preservative-outside-ph",
+    group: Preservation,
+    level: Error,
+    since: "0.1.0",
+    fixes: None,
+    check: Formula(check)
+}
+
+/// The pH that the product has, where it is said, and by what.
+struct Acidity {
+    window: Window,
+    span: Span,
+    /// `the target`, or the ingredient that sets it.
+    by: String,
+    standing: Standing,
+}
+
+fn acidity(formula: &Formula) -> Option<Acidity> {
+    if let Some((window, span)) = &formula.header.ph {
+        let by = format!("the target, pH {},", window.text());
+        return Some(Acidity { window: window.clone(), span: *span, by, standing: Standing::Read });
+    }
+    let end_point = formula.items.iter().find_map(|item| item.to_ph.clone().map(|window| (item, window)));
+    if let Some((item, window)) = end_point {
+        let by = format!("pH {}, to which {} brings it,", window.text(), item.name);
+        return Some(Acidity { window, span: item.name_span, by, standing: Standing::Read });
+    }
+    // Whoever adds an acid has a pH in mind that nobody wrote down.
+    if formula.items.iter().any(|item| item.does("pH adjuster")) {
+        return None;
+    }
+    let imposing = |item: &&Item| item.mid().is_some_and(|share| *share >= Exact::fraction(1, 100));
+    let (item, figure, low) = formula
+        .items
+        .iter()
+        .filter(imposing)
+        .filter_map(|item| {
+            let figure = item.material.as_ref()?.own_ph.as_ref()?;
+            Some((item, figure, figure.value.low.clone()?))
+        })
+        .max_by(|a, b| a.2.cmp(&b.2))?;
+    // An ingredient can only be trusted to hold a pH up; how far down an acid brings it depends on all the rest.
+    if low <= Exact::whole(6) {
+        return None;
+    }
+    let by = format!(
+        "pH {low} or above, which {} {} brings,",
+        item.name,
+        item.mid().map(words::percent).unwrap_or_default()
+    );
+    Some(Acidity { window: Window::at(low), span: item.name_span, by, standing: figure.source.standing })
+}
+
+/// How a preservative's window lies to the product's pH.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Lies {
+    Inside,
+    Partly,
+    Outside,
+}
+
+fn lies(works: &Window, target: &Window) -> Lies {
+    let (low, high) = match (&target.low, &target.high) {
+        (Some(low), Some(high)) => (low, high),
+        (Some(one), None) | (None, Some(one)) => (one, one),
+        (None, None) => return Lies::Inside,
+    };
+    let above = works.high.as_ref().is_some_and(|most| low > most);
+    let below = works.low.as_ref().is_some_and(|least| high < least);
+    if above || below {
+        Lies::Outside
+    } else if works.holds(low) && works.holds(high) {
+        Lies::Inside
+    } else {
+        Lies::Partly
+    }
+}
+
+fn window(one: &Preservative) -> Option<&Figure<Window>> {
+    one.material.as_ref()?.works_at_ph.as_ref()
+}
+
+fn check(case: &Case<'_>, out: &mut Findings<'_>) {
+    let formula = case.formula;
+    if !needs_preserving(formula) || formula.header.product.says("W/O") {
+        return;
+    }
+    let Some(acidity) = acidity(formula) else { return };
+    let all = preservatives(formula);
+    let place =
+        |one: &Preservative| window(one).map_or(Lies::Inside, |figure| lies(&figure.value, &acidity.window));
+    let (working, mut failing): (Vec<&Preservative>, Vec<&Preservative>) =
+        all.iter().partition(|one| place(one) == Lies::Inside);
+    // Beside one that works at this pH the others are a help, not the system. One that leaves bacteria alone is not
+    // enough for that.
+    let holds = working.iter().any(|one| {
+        let works_on = one.material.as_ref().map(|material| material.works_on.as_slice()).unwrap_or_default();
+        one.in_working_amount()
+            && (works_on.is_empty() || works_on.iter().any(|microbe| microbe == "bacteria"))
+    });
+    if holds || failing.is_empty() {
+        return;
+    }
+    failing.sort_by_key(|one| std::cmp::Reverse(one.share.as_ref().map(|share| share.mid.clone())));
+    let Some(first) = failing.first() else { return };
+    tell(case, out, &acidity, first, &failing, failing.iter().all(|one| place(one) == Lies::Outside));
+}
+
+fn tell(
+    case: &Case<'_>,
+    out: &mut Findings<'_>,
+    acidity: &Acidity,
+    first: &Preservative,
+    failing: &[&Preservative],
+    wholly: bool,
+) {
+    let formula = case.formula;
+    let (Some(item), Some(figure)) = (formula.items.get(first.item), window(first)) else { return };
+    let how = if wholly { "lies outside" } else { "lies only partly in" };
+    let acids = acids(formula, first, &acidity.window);
+    let mut message =
+        format!("{} {how} pH {}, where {} works", acidity.by, figure.value.text(), named(first, item));
+    for acid in &acids {
+        message.push_str(&acid.said);
+    }
+    let level = if wholly { Level::Error } else { Level::Warning };
+    let mut adding = out
+        .add(item.name_span, message)
+        .level(level)
+        .help(format!(
+            "Bring the target to pH {} or below, or choose a preservative that works at this pH.",
+            figure.value.high.as_ref().map(Exact::text).unwrap_or_default()
+        ))
+        .standing(acidity.standing)
+        .source(figure.source.text.to_string());
+    // A window at second hand and a pKa read at its source, from two documents, say the same: next to nothing works.
+    let agreed = acids.iter().any(|acid| acid.next_to_nothing && acid.standing == Standing::Read);
+    if !(agreed && figure.source.standing == Standing::SecondHand) {
+        adding = adding.standing(figure.source.standing);
+    }
+    if let Some(acid) = acids.first() {
+        adding = adding.source(acid.source.clone());
+    }
+    let mut lines = vec![item.span];
+    for other in failing.iter().filter(|other| other.item != first.item) {
+        let (Some(item), Some(figure)) = (formula.items.get(other.item), window(other)) else { continue };
+        let more: String =
+            self::acids(formula, other, &acidity.window).iter().map(|acid| acid.said.clone()).collect();
+        adding = adding
+            .related(item.name_span, format!("{} works at pH {}{more}", item.name, figure.value.text()));
+        lines.push(item.span);
+    }
+    let _ = adding
+        .related(acidity.span, acidity.by.trim_end_matches(',').to_owned())
+        .subject(item.key())
+        .lines(lines);
+}
+
+fn named(one: &Preservative, item: &Item) -> String {
+    match &one.material {
+        Some(material) if one.inside || one.in_premix => format!("{} inside {}", material.name, item.name),
+        _ => item.name.clone(),
+    }
+}
+
+/// How much of an acid is in the form that works.
+struct Acid {
+    said: String,
+    next_to_nothing: bool,
+    standing: Standing,
+    source: String,
+}
+
+/// The acids that a preservative brings, with what of each is undissociated at the upper end of the pH.
+fn acids(formula: &Formula, one: &Preservative, target: &Window) -> Vec<Acid> {
+    let Some(high) = target.high.as_ref().or(target.low.as_ref()) else { return Vec::new() };
+    let low = target.low.as_ref().unwrap_or(high);
+    let mut found = Vec::new();
+    for substance in &formula.substances {
+        let Some(material) = &substance.material else { continue };
+        let ([pka], true) = (material.pka.as_slice(), material.does("preservative")) else { continue };
+        let share: Exact = substance
+            .via
+            .iter()
+            .filter(|via| via.item == one.item)
+            .filter_map(|via| via.share.as_ref().map(|share| share.mid.clone()))
+            .sum();
+        if share.is_zero() {
+            continue;
+        }
+        let part = reckon::undissociated(&pka.value, high);
+        let most = reckon::undissociated(&pka.value, low);
+        if part > 0.5 {
+            continue;
+        }
+        found.push(Acid {
+            said: format!(
+                "; at pH {high} only {} of its {} {} is undissociated and works",
+                if part < 0.001 { "less than 0.1 %".to_owned() } else { format!("{:.1} %", part * 100.0) },
+                words::percent(&share),
+                material.name
+            ),
+            next_to_nothing: most < 0.1,
+            standing: pka.source.standing,
+            source: format!("pKa {}: {}", pka.value, pka.source.text),
+        });
+    }
+    found
+}

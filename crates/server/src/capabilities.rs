@@ -1,0 +1,114 @@
+//! What the editor can do, and what we offer.
+
+use desk::Encoding;
+use tower_lsp::lsp_types::{
+    DidChangeWatchedFilesRegistrationOptions, FileSystemWatcher, GlobPattern, InitializeParams,
+    InitializeResult, OneOf, PositionEncodingKind, Registration, SaveOptions, ServerCapabilities, ServerInfo,
+    TextDocumentSyncCapability, TextDocumentSyncKind, TextDocumentSyncOptions, TextDocumentSyncSaveOptions,
+};
+
+/// What we need to know of the editor.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub(crate) struct Facts {
+    /// How columns are counted.
+    pub(crate) encoding: Encoding,
+    /// Whether it shows other places that belong to a finding.
+    pub(crate) related: bool,
+    /// Whether it can be asked to tell of changed files.
+    pub(crate) watches: bool,
+}
+
+impl Default for Facts {
+    fn default() -> Facts {
+        Facts { encoding: Encoding::Utf16, related: false, watches: false }
+    }
+}
+
+impl Facts {
+    pub(crate) fn of(params: &InitializeParams) -> Facts {
+        let can = &params.capabilities;
+        let offered = can.general.as_ref().and_then(|general| general.position_encodings.as_deref());
+        let shows = can.text_document.as_ref().and_then(|texts| texts.publish_diagnostics.as_ref());
+        let watching = can.workspace.as_ref().and_then(|workspace| workspace.did_change_watched_files);
+        Facts {
+            encoding: choose(offered.unwrap_or_default()),
+            related: shows.and_then(|shows| shows.related_information).unwrap_or(false),
+            watches: watching.and_then(|watching| watching.dynamic_registration).unwrap_or(false),
+        }
+    }
+}
+
+/// UTF-8 if it is offered, since texts are kept in it; else what every editor must know, unless it says that it does
+/// not.
+fn choose(offered: &[PositionEncodingKind]) -> Encoding {
+    if offered.contains(&PositionEncodingKind::UTF8) {
+        Encoding::Utf8
+    } else if offered.contains(&PositionEncodingKind::UTF32)
+        && !offered.contains(&PositionEncodingKind::UTF16)
+    {
+        Encoding::Utf32
+    } else {
+        Encoding::Utf16
+    }
+}
+
+/// The answer to `initialize`. Only what works is offered.
+pub(crate) fn offer(facts: Facts) -> InitializeResult {
+    let encoding = match facts.encoding {
+        Encoding::Utf8 => PositionEncodingKind::UTF8,
+        Encoding::Utf16 => PositionEncodingKind::UTF16,
+        Encoding::Utf32 => PositionEncodingKind::UTF32,
+    };
+    // An editor that watches files tells of saved ones anyway.
+    let save = (!facts.watches)
+        .then_some(TextDocumentSyncSaveOptions::SaveOptions(SaveOptions { include_text: Some(false) }));
+    InitializeResult {
+        capabilities: ServerCapabilities {
+            position_encoding: Some(encoding),
+            text_document_sync: Some(TextDocumentSyncCapability::Options(TextDocumentSyncOptions {
+                open_close: Some(true),
+                change: Some(TextDocumentSyncKind::INCREMENTAL),
+                save,
+                ..TextDocumentSyncOptions::default()
+            })),
+            document_formatting_provider: Some(OneOf::Left(true)),
+            ..ServerCapabilities::default()
+        },
+        server_info: Some(ServerInfo {
+            name: "levigate".to_owned(),
+            version: Some(env!("CARGO_PKG_VERSION").to_owned()),
+        }),
+    }
+}
+
+/// The request to be told of changed files: workshops, includes and stock files are formula files too.
+pub(crate) fn watch_files() -> Vec<Registration> {
+    let watcher =
+        FileSystemWatcher { glob_pattern: GlobPattern::String("**/*.formula".to_owned()), kind: None };
+    let options = DidChangeWatchedFilesRegistrationOptions { watchers: vec![watcher] };
+    vec![Registration {
+        id: "formula-files".to_owned(),
+        method: "workspace/didChangeWatchedFiles".to_owned(),
+        register_options: serde_json::to_value(options).ok(),
+    }]
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn encodings() {
+        let kinds = |names: &[&str]| names.iter().map(|name| (*name).to_owned().into()).collect::<Vec<_>>();
+        for (offered, expected) in [
+            (&[][..], Encoding::Utf16),
+            (&["utf-16", "utf-8"], Encoding::Utf8),
+            (&["utf-32", "utf-8"], Encoding::Utf8),
+            (&["utf-32", "utf-16"], Encoding::Utf16),
+            (&["utf-32"], Encoding::Utf32),
+            (&["utf-7"], Encoding::Utf16),
+        ] {
+            assert_eq!(choose(&kinds(offered)), expected, "{offered:?}");
+        }
+    }
+}

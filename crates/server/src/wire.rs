@@ -1,0 +1,84 @@
+//! The handlers that tower-lsp calls. It runs them side by side: only what a handler does **before its first await**
+//! keeps the order of the messages. So each one pushes a note into the actor's queue, and only then waits.
+
+use crate::capabilities::{Facts, offer};
+use crate::from_lsp::step;
+use crate::state::Note;
+use std::sync::mpsc::Sender;
+use tokio::sync::oneshot;
+use tower_lsp::jsonrpc::{Error, Result};
+use tower_lsp::lsp_types::{
+    DidChangeTextDocumentParams, DidChangeWatchedFilesParams, DidCloseTextDocumentParams,
+    DidOpenTextDocumentParams, DidSaveTextDocumentParams, DocumentFormattingParams, InitializeParams,
+    InitializeResult, InitializedParams, TextEdit,
+};
+use tower_lsp::{LanguageServer, async_trait};
+
+/// The way to the actor.
+pub(crate) struct Wire {
+    queue: Sender<Note>,
+}
+
+impl Wire {
+    pub(crate) fn new(queue: Sender<Note>) -> Wire {
+        Wire { queue }
+    }
+
+    /// Lays a note into the queue. Nobody takes it only when the session is over.
+    fn push(&self, note: Note) {
+        let _ = self.queue.send(note);
+    }
+}
+
+#[async_trait]
+impl LanguageServer for Wire {
+    async fn initialize(&self, params: InitializeParams) -> Result<InitializeResult> {
+        let facts = Facts::of(&params);
+        self.push(Note::Editor(facts));
+        Ok(offer(facts))
+    }
+
+    async fn initialized(&self, _: InitializedParams) {
+        self.push(Note::Ready);
+    }
+
+    async fn did_open(&self, params: DidOpenTextDocumentParams) {
+        let document = params.text_document;
+        self.push(Note::Opened { uri: document.uri, version: document.version, text: document.text });
+    }
+
+    async fn did_change(&self, params: DidChangeTextDocumentParams) {
+        let steps = params.content_changes.into_iter().map(step).collect();
+        self.push(Note::Changed {
+            uri: params.text_document.uri,
+            version: params.text_document.version,
+            steps,
+        });
+    }
+
+    async fn did_close(&self, params: DidCloseTextDocumentParams) {
+        self.push(Note::Closed { uri: params.text_document.uri });
+    }
+
+    async fn did_save(&self, _: DidSaveTextDocumentParams) {
+        self.push(Note::FilesChanged);
+    }
+
+    async fn did_change_watched_files(&self, _: DidChangeWatchedFilesParams) {
+        self.push(Note::FilesChanged);
+    }
+
+    async fn formatting(&self, params: DocumentFormattingParams) -> Result<Option<Vec<TextEdit>>> {
+        let (reply, answer) = oneshot::channel();
+        self.push(Note::Tidy { uri: params.text_document.uri, reply });
+        // A reply that was dropped belongs to a question over which the desk stumbled; the log tells more.
+        answer.await.map_err(|_| Error::internal_error())
+    }
+
+    async fn shutdown(&self) -> Result<()> {
+        let (reply, answer) = oneshot::channel();
+        self.push(Note::Rest(reply));
+        let _ = answer.await;
+        Ok(())
+    }
+}

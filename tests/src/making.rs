@@ -1,0 +1,82 @@
+//! Heat and method: the odd cases that the pages leave out.
+
+use crate::findings;
+
+fn told(text: &str, rule: &str) -> Vec<String> {
+    findings(text)
+        .into_iter()
+        .filter(|finding| finding.rule == rule)
+        .map(|finding| format!("{} {}", finding.span.of(text), finding.level.word()))
+        .collect()
+}
+
+fn cream(hot: &str, cool: &str, steps: &str) -> String {
+    format!(
+        "formula Cream\nproduct cream, body\npH 5.0 to 5.5\nphase A water\nto 100 % purified water\nphase B oil\n\
+         20 % jojoba oil\n6 % cetearyl alcohol (and) ceteareth-20\n{hot}\nphase C cool-down; below 40 °C\n\
+         1 % phenoxyethanol (and) ethylhexylglycerin\n{cool}\n{steps}\n"
+    )
+}
+
+const HEATED: &str = "step heat A and B to 75 °C\nstep add B to A\nstep cool below 40 °C\nstep add C";
+
+#[test]
+fn heat_that_a_step_says() {
+    assert_eq!(told(&cream("0.3 % lavender oil", "", HEATED), "too-hot"), ["lavender oil warning"]);
+    assert!(told(&cream("", "0.3 % lavender oil", HEATED), "too-hot").is_empty());
+    // From memory only.
+    assert_eq!(told(&cream("0.3 % benzyl alcohol", "", HEATED), "too-hot"), ["benzyl alcohol note"]);
+    for silent in ["0.3 % tocopherol", "3 % rosehip oil", "0.2 % rosemary extract", "2 % shea butter"] {
+        assert!(told(&cream(silent, "", HEATED), "too-hot").is_empty(), "{silent}");
+    }
+}
+
+#[test]
+fn scent_in_what_is_poured_hot() {
+    let balm = |heat: u32| {
+        format!(
+            "formula Balm\nproduct balm, body\nphase A oil; heat to {heat} °C\n20 % beeswax\n79 % jojoba oil\n1 % lavender oil\n"
+        )
+    };
+    assert!(told(&balm(65), "too-hot").is_empty());
+    assert_eq!(told(&balm(70), "too-hot"), ["lavender oil hint"]);
+}
+
+#[test]
+fn everything_can_be_named_in_many_ways() {
+    for steps in [
+        HEATED,
+        "step heat the water phase and the oil phase to 75 °C\nstep combine\nstep add the cool-down phase",
+        "step melt everything but the preservative",
+        "step heat A, B\nstep stir in the remaining ingredients",
+        "step heat water\nstep melt jojoba and the emulsifier, pour in\nstep below 40 °C add the preservative and the scent",
+        "",
+        "step be clean",
+    ] {
+        let text = cream("", "0.3 % lavender oil", steps);
+        assert!(told(&text, "never-added").is_empty(), "{steps}: {:?}", told(&text, "never-added"));
+    }
+}
+
+#[test]
+fn a_phase_that_is_left_out_is_told_once() {
+    let text = cream("", "0.3 % lavender oil", "step heat A and B to 75 °C\nstep add B to A");
+    assert_eq!(told(&text, "never-added"), ["C warning"]);
+}
+
+#[test]
+fn what_is_added_has_to_be_listed() {
+    let listed = |steps: &str| {
+        told(&cream("", "0.3 % lavender oil", &format!("{HEATED}\n{steps}")), "added-not-listed")
+    };
+    assert_eq!(listed("step stir in panthenol"), ["panthenol warning"]);
+    for silent in [
+        "step add the scent",
+        "step add water for what was lost",
+        "step set in a water bath",
+        "step stir in lavender",
+        "step add lavender oil",
+    ] {
+        assert!(listed(silent).is_empty(), "{silent}: {:?}", listed(silent));
+    }
+}
