@@ -116,6 +116,10 @@ impl Around {
         around
     }
 
+    pub(crate) fn settings(&self) -> &Settings {
+        &self.settings
+    }
+
     fn add_workshops(&mut self, path: &Path, blocks: &[Arc<Block>], files: &Files) {
         let folder = path.parent().unwrap_or(Path::new(""));
         let here: Vec<&Arc<Block>> =

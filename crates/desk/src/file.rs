@@ -2,6 +2,7 @@
 
 use crate::around::{Around, Asked, Files, Sight};
 use crate::page::{Leaf, Page};
+use formula::Settings;
 use notation::{
     Block, BlockKind, Date, Edits, Encoding, LineIndex, Place, Sheet, Span, Word, read_block, split_blocks,
 };
@@ -40,6 +41,11 @@ impl OpenFile {
 
     fn blocks(&self) -> Vec<Arc<Block>> {
         self.slots.iter().map(|slot| Arc::clone(&slot.block)).collect()
+    }
+
+    /// What the workshops around it say; none before the first page.
+    pub(crate) fn settings(&self) -> Option<&Settings> {
+        self.around.as_ref().map(Around::settings)
     }
 
     pub(crate) fn look_again(&mut self) {

@@ -12,11 +12,11 @@ mod shelf;
 pub use formula::{
     Basis, Batch, Catalogue, Ceiling, Condition, Exact, Figure, Formula, Found, Header, Interval, Item,
     LAW_READ_ON, Limit, Material, Occasion, Pack, Part, Phase, Price, Product, Rank, Resolved, Settings,
-    Source, Standing, Substance, Totals, Via, Window, Written, reckon,
+    Source, Standing, Substance, Totals, Via, Window, Written, factor, reckon,
 };
 pub use notation::{
-    BlockKind, Date, Edit, Edits, Encoding, LineIndex, PhaseKind, Place, Span, TokenKind, Unit, fold, lex,
-    nearest, read, tidy,
+    BlockKind, Date, Edit, Edits, Encoding, FUNCTIONS, LineIndex, PhaseKind, Place, Span, TokenKind, Unit,
+    UnitWord, find_unit, fold, lex, nearest, read, tidy,
 };
 pub use page::Page;
 pub use rules::{ALL as RULES, Finding, Fix, Fixes, Group, Level, Related, Rule, Safety, rule};
@@ -69,6 +69,12 @@ impl Desk {
     pub fn page(&mut self, path: &Path) -> Option<Arc<Page>> {
         let open = self.open.get_mut(path)?;
         Some(open.page(&self.files, self.law_day))
+    }
+
+    /// The settings of the workshops that an open text stands in. None for a text that is not open.
+    pub fn settings(&mut self, path: &Path) -> Option<Settings> {
+        let _ = self.page(path)?;
+        self.open.get(path)?.settings().cloned()
     }
 
     /// Files on disk that open formulas may have read (a workshop, an include, a stock file) have changed.

@@ -124,7 +124,7 @@ impl Session {
         let mut tower = tokio::spawn(server.serve(service));
         let mut answers = tokio::spawn(let_out(from_tower, Arc::clone(&self.ledger), self.outbox.clone()));
         let last_answers = async {
-            let let_in = let_in(inbox, &mut to_tower, &self.ledger, &self.outbox);
+            let let_in = let_in(inbox, &mut to_tower, &self);
             tokio::pin!(let_in);
             let all_in = tokio::select! {
                 () = &mut let_in => true,
@@ -157,37 +157,37 @@ impl Session {
         }
     }
 
-    /// Waits until the editor's process has gone. One that we cannot see from the start (it may live in another
-    /// container) is not watched.
+    /// Takes note of the editor's process. One that we cannot see from the start (it may live in another container)
+    /// is not watched.
+    fn watch(&self, parent: u32) {
+        if (self.is_alive)(parent) {
+            self.ledger.child_of(parent);
+        }
+    }
+
+    /// Waits until the editor's process has gone.
     async fn orphaned(&self) {
         self.ledger.until(|entries| entries.parent().is_some()).await;
-        let Some(parent) = self.ledger.parent().filter(|&parent| (self.is_alive)(parent)) else {
-            return std::future::pending().await;
-        };
-        while (self.is_alive)(parent) {
+        while self.ledger.parent().is_some_and(self.is_alive) {
             tokio::time::sleep(PULSE).await;
         }
     }
 }
 
 /// Hands messages to tower-lsp, in order, until no more come in.
-async fn let_in(
-    mut inbox: mpsc::UnboundedReceiver<Inbound>,
-    to_tower: &mut DuplexStream,
-    ledger: &Ledger,
-    outbox: &mpsc::Sender<Parcel>,
-) {
+async fn let_in(mut inbox: mpsc::UnboundedReceiver<Inbound>, to_tower: &mut DuplexStream, session: &Session) {
+    let ledger = &session.ledger;
     while let Some(inbound) = inbox.recv().await {
         let message = match inbound {
             Inbound::Message(message) => message,
             Inbound::Refused(answer) => {
-                let _ = outbox.send(Parcel::Frame(framed(&answer))).await;
+                let _ = session.outbox.send(Parcel::Frame(framed(&answer))).await;
                 continue;
             }
             Inbound::Exit => return,
         };
         match message.role {
-            Role::Initialize(parent) => parent.into_iter().for_each(|parent| ledger.child_of(parent)),
+            Role::Initialize(parent) => parent.into_iter().for_each(|parent| session.watch(parent)),
             Role::Shutdown => ledger.shut_down(),
             Role::Plain => {}
         }

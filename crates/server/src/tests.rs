@@ -140,7 +140,18 @@ impl Session {
     fn end(mut self) -> u8 {
         assert_eq!(self.ask("shutdown", Value::Null)["result"], Value::Null);
         self.tell("exit", Value::Null);
-        self.server.join().unwrap()
+        self.status()
+    }
+
+    /// The exit status of a server that is about to end.
+    fn status(self) -> u8 {
+        for _ in 0..PATIENCE.as_millis() {
+            if self.server.is_finished() {
+                return self.server.join().unwrap();
+            }
+            thread::sleep(Duration::from_millis(1));
+        }
+        panic!("the server does not end");
     }
 }
 

@@ -17,7 +17,7 @@ fn a_whole_session_in_one_write() {
     assert_eq!(answers.len(), 2, "{answers:?}");
     assert_eq!(answers[0]["result"]["capabilities"]["positionEncoding"], "utf-16");
     assert_eq!(answers[1], json!({ "jsonrpc": "2.0", "result": null, "id": 2 }));
-    assert_eq!(session.server.join().unwrap(), 0);
+    assert_eq!(session.status(), 0);
 }
 
 #[test]
@@ -34,17 +34,17 @@ fn findings_come_out_before_the_answer_to_shutdown() {
     session.write(&all.concat());
     let answers = session.rest();
     assert!(answers.iter().any(|message| message["params"]["version"] == 7), "{answers:?}");
-    assert_eq!(session.server.join().unwrap(), 0);
+    assert_eq!(session.status(), 0);
 }
 
 #[test]
 fn exit_without_shutdown_is_told_apart() {
     let mut session = Session::begun(&[]);
     session.tell("exit", Value::Null);
-    assert_eq!(session.server.join().unwrap(), 1);
+    assert_eq!(session.status(), 1);
     let mut session = Session::start();
     session.tell("exit", Value::Null);
-    assert_eq!(session.server.join().unwrap(), 1);
+    assert_eq!(session.status(), 1);
 }
 
 #[test]
@@ -55,7 +55,7 @@ fn an_editor_that_hangs_up_ends_the_session() {
             let _ = session.ask("shutdown", Value::Null);
         }
         session.input = None;
-        assert_eq!(session.server.join().unwrap(), status);
+        assert_eq!(session.status(), status);
     }
 }
 
@@ -65,7 +65,7 @@ fn shutdown_with_any_params() {
         let mut session = Session::begun(&[]);
         assert_eq!(session.ask("shutdown", params)["result"], Value::Null);
         session.tell("exit", Value::Null);
-        assert_eq!(session.server.join().unwrap(), 0);
+        assert_eq!(session.status(), 0);
     }
 }
 
@@ -77,7 +77,7 @@ fn nothing_is_served_after_shutdown() {
         json!({ "textDocument": { "uri": CREAM }, "options": { "tabSize": 1, "insertSpaces": true } });
     assert_eq!(session.ask("textDocument/formatting", params)["error"]["code"], -32600);
     session.tell("exit", Value::Null);
-    assert_eq!(session.server.join().unwrap(), 0);
+    assert_eq!(session.status(), 0);
 }
 
 #[test]
@@ -111,7 +111,7 @@ fn a_server_whose_editor_has_died_ends() {
     params["processId"] = json!(4711);
     let _ = session.ask("initialize", params);
     ALIVE.store(false, Ordering::Relaxed);
-    assert_eq!(session.server.join().unwrap(), 1);
+    assert_eq!(session.status(), 1);
 }
 
 #[test]

@@ -20,7 +20,7 @@ fn a_finding_names_its_rule_and_links_to_its_page() {
 #[test]
 fn no_more_than_two_hundred_are_shown_and_the_rest_is_counted() {
     let mut session = Session::begun(&[]);
-    let text: String = (0..250).map(|number| format!("formula Cream {number}\n{OPEN_SUM}")).collect();
+    let text = format!("formula Cream\n{OPEN_SUM}").repeat(250);
     session.open(CREAM, &text);
     let shown = session.findings(CREAM, 1);
     let found = shown["params"]["diagnostics"].as_array().unwrap();
@@ -56,5 +56,5 @@ fn a_text_that_reads_another_is_told_of_when_that_changes_and_only_then() {
     session.tell("exit", Value::Null);
     let late = session.rest();
     assert!(late.iter().all(|message| message["params"]["uri"] != CREAM), "{late:?}");
-    assert_eq!(session.server.join().unwrap(), 0);
+    assert_eq!(session.status(), 0);
 }

@@ -1,0 +1,16 @@
+//! `levigate serve`
+
+use super::{Done, Fault};
+use crate::disk::{self, Disk};
+use server::Setup;
+use std::sync::Arc;
+
+pub(crate) fn run() -> Result<Done, Fault> {
+    let setup = Setup {
+        shelf: Arc::new(Disk),
+        law_day: disk::today(),
+        keep_page: Box::new(disk::keep_page),
+        is_alive: disk::is_alive,
+    };
+    Ok(Done::Status(server::serve(setup)?))
+}

@@ -1,0 +1,53 @@
+//! `levigate sheet`
+
+use super::{Done, Fault, one};
+use crate::args::{Color, Form, SheetArgs};
+use crate::disk::{self, Disk};
+use crate::look::Look;
+use crate::report::{sheet_json, sheet_text, worked};
+use desk::{Desk, Exact, Formula, Page, fold, nearest};
+use std::sync::Arc;
+
+pub(crate) fn run(args: &SheetArgs, color: Color) -> Result<Done, Fault> {
+    let (target, text) = one(&args.file, args.path.as_deref())?;
+    let mut desk = Desk::new(Arc::new(Disk), disk::today());
+    desk.open(&target.path, text);
+    let none = || Fault(format!("{}: there is no formula in it", target.shown));
+    let page = desk.page(&target.path).ok_or_else(none)?;
+    let formulas = chosen(&page, args.variant.as_deref())?;
+    if formulas.is_empty() {
+        return Err(none());
+    }
+    let formulas: Vec<_> =
+        formulas.into_iter().map(|formula| worked::worked(formula, args.batch.as_ref())).collect();
+    // Where the workshop does not say what its scales show, the usual ones.
+    let step = desk.settings(&target.path).and_then(|settings| settings.scales);
+    let step = step.filter(|step| !step.is_zero()).unwrap_or_else(|| Exact::fraction(1, 100));
+    disk::say(&match args.form {
+        Form::Text => sheet_text::text(&formulas, &step, Look::of_stdout(color)),
+        Form::Json => sheet_json::text(&formulas),
+    })?;
+    Ok(Done::Well)
+}
+
+/// All formulas and their variants, or those of one variant's name.
+fn chosen<'a>(page: &'a Page, variant: Option<&str>) -> Result<Vec<&'a Formula>, Fault> {
+    let all =
+        page.formulas().flat_map(|resolved| std::iter::once(&resolved.formula).chain(&resolved.variants));
+    let all: Vec<&Formula> = all.collect();
+    let Some(wanted) = variant else { return Ok(all) };
+    let names: Vec<&str> =
+        all.iter().filter_map(|formula| formula.variant.as_ref()).map(|(name, _)| name.as_str()).collect();
+    let is_wanted =
+        |formula: &&Formula| formula.variant.as_ref().is_some_and(|(name, _)| fold(name) == fold(wanted));
+    let found: Vec<&Formula> = all.iter().copied().filter(is_wanted).collect();
+    if !found.is_empty() || all.is_empty() {
+        return Ok(found);
+    }
+    let help = match (nearest(wanted, names.iter().copied(), 3), names.as_slice()) {
+        (Some(near), _) => format!("did you mean `{near}`?"),
+        (None, []) => "the file has no variants".to_owned(),
+        (None, several) => format!("there are: {}", several.join(", ")),
+    };
+    Err(Fault(format!("no variant is called `{wanted}`; {help}")))
+}

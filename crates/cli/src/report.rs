@@ -1,0 +1,63 @@
+//! From data to text. Nothing here reads, writes, or asks what day it is.
+
+pub(crate) mod ingredient;
+pub(crate) mod json;
+pub(crate) mod page;
+pub(crate) mod sheet_json;
+pub(crate) mod sheet_text;
+pub(crate) mod table;
+pub(crate) mod terminal;
+pub(crate) mod worked;
+
+use desk::{Finding, Level, Page};
+use std::sync::Arc;
+
+/// A file that was looked at.
+pub(crate) struct Sheet {
+    /// How it is called in messages.
+    pub(crate) shown: String,
+    pub(crate) page: Arc<Page>,
+    /// All findings, silenced ones included, in order of place then rule.
+    pub(crate) findings: Vec<Finding>,
+}
+
+impl Sheet {
+    pub(crate) fn new(shown: String, page: Arc<Page>) -> Sheet {
+        let findings = page.findings();
+        Sheet { shown, page, findings }
+    }
+}
+
+/// Which findings are shown.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Choice {
+    pub(crate) hints: bool,
+    pub(crate) allowed: bool,
+}
+
+/// How many findings there are of each kind.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, serde::Serialize)]
+pub(crate) struct Counts {
+    pub(crate) error: usize,
+    pub(crate) warning: usize,
+    pub(crate) note: usize,
+    pub(crate) hint: usize,
+    pub(crate) allowed: usize,
+}
+
+impl Counts {
+    pub(crate) fn of<'a>(findings: impl Iterator<Item = &'a Finding>) -> Counts {
+        let mut counts = Counts::default();
+        for finding in findings {
+            let slot = match (finding.allowed.is_some(), finding.level) {
+                (true, _) => &mut counts.allowed,
+                (_, Level::Error) => &mut counts.error,
+                (_, Level::Warning) => &mut counts.warning,
+                (_, Level::Note) => &mut counts.note,
+                (_, Level::Hint) => &mut counts.hint,
+            };
+            *slot += 1;
+        }
+        counts
+    }
+}

@@ -1,0 +1,334 @@
+//! A formula worked out: what both forms of the sheet show. None stands for what cannot be known.
+
+use desk::{Exact, Formula, Item, Material, Substance, fold, reckon};
+use std::sync::Arc;
+
+/// A formula or variant with everything that follows from it.
+pub(crate) struct Worked<'a> {
+    pub(crate) formula: &'a Formula,
+    /// Grams of the batch that is asked for, else of the one that is written.
+    pub(crate) batch: Option<Exact>,
+    pub(crate) phases: Vec<WorkedPhase<'a>>,
+    pub(crate) total: Sum,
+    pub(crate) balance: Option<Balance<'a>>,
+    pub(crate) water: Sum,
+    pub(crate) oils: Sum,
+    pub(crate) preservation: Vec<Preservative>,
+    pub(crate) allergens: Vec<Allergen<'a>>,
+    /// INCI names in descending order, or the lines of which a share or a name is not known.
+    pub(crate) ingredients: Result<Vec<String>, Vec<String>>,
+}
+
+/// A sum of shares, and the lines of which it is not known what they add.
+pub(crate) struct Sum {
+    pub(crate) known: Exact,
+    pub(crate) open: Vec<String>,
+}
+
+impl Sum {
+    /// The sum, where all of it is known.
+    pub(crate) fn whole(&self) -> Option<&Exact> {
+        self.open.is_empty().then_some(&self.known)
+    }
+}
+
+/// The line that takes the rest.
+pub(crate) struct Balance<'a> {
+    pub(crate) name: &'a str,
+    pub(crate) share: Option<Exact>,
+}
+
+pub(crate) struct WorkedPhase<'a> {
+    /// None in a formula without phases, and for lines before the first phase.
+    pub(crate) label: Option<&'a str>,
+    pub(crate) kind: Option<&'static str>,
+    pub(crate) heading: &'a str,
+    pub(crate) sum: Sum,
+    pub(crate) lines: Vec<&'a Item>,
+}
+
+/// A preservative, summed over all lines that bring it.
+pub(crate) struct Preservative {
+    pub(crate) name: String,
+    pub(crate) share: Option<Exact>,
+    /// The acid that works, and its share of the product.
+    pub(crate) acid: Option<(String, Exact)>,
+    /// How much of the acid is undissociated, in percent, and at which pH: the upper end of the target.
+    pub(crate) undissociated: Option<(String, Exact)>,
+}
+
+/// A substance that has to be named on a label.
+pub(crate) struct Allergen<'a> {
+    pub(crate) name: &'a str,
+    pub(crate) share: Option<Exact>,
+    pub(crate) from: Vec<&'a str>,
+}
+
+/// Works a formula out, for its own batch or for another.
+pub(crate) fn worked<'a>(formula: &'a Formula, batch: Option<&Exact>) -> Worked<'a> {
+    Worked {
+        formula,
+        batch: batch.or(formula.batch_grams()).cloned(),
+        phases: phases(formula),
+        total: sum(formula.items.iter()),
+        balance: formula
+            .totals
+            .balances
+            .first()
+            .and_then(|at| formula.items.get(*at))
+            .map(|item| Balance { name: &item.name, share: item.mid().cloned() }),
+        water: Sum {
+            known: formula.water.share.mid.clone(),
+            open: names(formula.water.open.iter().filter_map(|at| formula.items.get(*at))),
+        },
+        oils: Sum {
+            known: formula.oils(),
+            open: names(formula.items.iter().filter(|item| !item.is_known())),
+        },
+        preservation: preservation(formula),
+        allergens: allergens(formula),
+        ingredients: ingredient_list(formula),
+    }
+}
+
+/// The amount as it is written, without the blanks of its columns.
+pub(crate) fn written(item: &Item) -> String {
+    item.amount_text.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
+/// Grams of a share of the batch.
+pub(crate) fn grams(share: Option<&Exact>, batch: Option<&Exact>) -> Option<Exact> {
+    share.zip(batch).map(|(share, batch)| share * batch)
+}
+
+/// Names, each once.
+fn names<'a>(items: impl Iterator<Item = &'a Item>) -> Vec<String> {
+    let mut names: Vec<String> = Vec::new();
+    for item in items {
+        if !names.contains(&item.name) {
+            names.push(item.name.clone());
+        }
+    }
+    names
+}
+
+fn sum<'a>(items: impl Iterator<Item = &'a Item> + Clone) -> Sum {
+    Sum {
+        known: items.clone().filter_map(|item| item.mid().cloned()).sum(),
+        open: names(items.filter(|item| item.mid().is_none())),
+    }
+}
+
+fn phases(formula: &Formula) -> Vec<WorkedPhase<'_>> {
+    let of = |phase: Option<usize>| formula.items.iter().filter(move |item| item.phase == phase);
+    let mut phases = Vec::new();
+    if of(None).next().is_some() || formula.phases.is_empty() {
+        let lines = of(None).collect();
+        phases.push(WorkedPhase { label: None, kind: None, heading: "", sum: sum(of(None)), lines });
+    }
+    for (at, phase) in formula.phases.iter().enumerate() {
+        phases.push(WorkedPhase {
+            label: Some(&phase.label),
+            kind: phase.kind.map(desk::PhaseKind::spelling),
+            heading: &phase.heading,
+            sum: sum(of(Some(at))),
+            lines: of(Some(at)).collect(),
+        });
+    }
+    phases
+}
+
+/// Whether a line is there for its scent: the traces of preserving substances in it preserve nothing.
+fn is_scent(item: &Item) -> bool {
+    item.does("essential oil") || item.does("fragrance")
+}
+
+fn preservation(formula: &Formula) -> Vec<Preservative> {
+    let mut found = Vec::new();
+    let mut told: Vec<usize> = Vec::new();
+    for substance in &formula.substances {
+        let Some(material) = substance.material.as_ref().filter(|material| material.does("preservative"))
+        else {
+            continue;
+        };
+        if is_blend_of_preservatives(material, formula) {
+            continue;
+        }
+        let ways = substance.via.iter().filter(|via| {
+            via.itself && !via.allergen && formula.items.get(via.item).is_some_and(|item| !is_scent(item))
+        });
+        let ways: Vec<_> = ways.collect();
+        if ways.is_empty() {
+            continue;
+        }
+        told.extend(ways.iter().map(|way| way.item));
+        let share = added(ways.iter().map(|way| way.share.as_ref().map(|share| share.mid.clone())));
+        found.push(preservative(material, share, formula));
+    }
+    // A line marked as one is one, whoever knows it.
+    for (at, item) in formula.items.iter().enumerate() {
+        if item.does("preservative") && !told.contains(&at) {
+            let share = item.mid().cloned();
+            found.push(Preservative { name: item.name.clone(), share, acid: None, undissociated: None });
+        }
+    }
+    found
+}
+
+/// All of them added, where all are known.
+fn added(shares: impl Iterator<Item = Option<Exact>>) -> Option<Exact> {
+    shares.collect::<Option<Vec<Exact>>>().map(|shares| shares.into_iter().sum())
+}
+
+fn substance<'a>(formula: &'a Formula, name: &str) -> Option<&'a Substance> {
+    let name = fold(name);
+    formula.substances.iter().find(|substance| {
+        fold(&substance.name) == name
+            || substance.material.as_ref().is_some_and(|material| material.names().any(|own| own == name))
+    })
+}
+
+fn is_blend_of_preservatives(material: &Material, formula: &Formula) -> bool {
+    material.contains.iter().any(|part| {
+        let found = substance(formula, &part.value.name).and_then(|part| part.material.as_ref());
+        found.is_some_and(|part| part.does("preservative") && part.key() != material.key())
+    })
+}
+
+fn preservative(material: &Arc<Material>, share: Option<Exact>, formula: &Formula) -> Preservative {
+    let counted = material.counts_as.iter().find_map(|figure| {
+        let acid = substance(formula, &figure.value.name)?.material.as_ref()?;
+        Some((Arc::clone(acid), figure.value.share.as_ref()?.middle()?))
+    });
+    // An acid counts as itself.
+    let (acid, part) = match counted {
+        Some((acid, part)) => (Some(acid), part),
+        None => ((!material.pka.is_empty()).then(|| Arc::clone(material)), Exact::one()),
+    };
+    let ph = formula.header.ph.as_ref().and_then(|(window, _)| window.high.as_ref().or(window.low.as_ref()));
+    let undissociated = acid.as_ref().and_then(|acid| {
+        let [pka] = acid.pka.as_slice() else { return None };
+        let ph = ph?;
+        Some((three_digits(reckon::undissociated(&pka.value, ph) * 100.0), ph.clone()))
+    });
+    let acid = acid.zip(share.as_ref()).map(|(acid, share)| (acid.name.clone(), share * &part));
+    Preservative { name: material.name.clone(), share, acid, undissociated }
+}
+
+/// An estimate with the digits that it deserves: three, and at most six decimals.
+fn three_digits(value: f64) -> String {
+    let places = match value.abs() {
+        v if v >= 100.0 => 0,
+        v if v >= 10.0 => 1,
+        v if v >= 1.0 => 2,
+        v if v >= 0.1 => 3,
+        v if v >= 0.01 => 4,
+        _ => 6,
+    };
+    let text = format!("{value:.places$}");
+    if text.contains('.') { text.trim_end_matches('0').trim_end_matches('.').to_owned() } else { text }
+}
+
+fn allergens(formula: &Formula) -> Vec<Allergen<'_>> {
+    let mut found = Vec::new();
+    for substance in
+        formula.substances.iter().filter(|substance| substance.via.iter().any(|via| via.allergen))
+    {
+        let share = added(substance.via.iter().map(|via| via.share.as_ref().map(|share| share.mid.clone())));
+        let mut from: Vec<&str> = Vec::new();
+        for item in substance.via.iter().filter_map(|via| formula.items.get(via.item)) {
+            if !from.contains(&item.name.as_str()) {
+                from.push(&item.name);
+            }
+        }
+        found.push(Allergen { name: &substance.name, share, from });
+    }
+    found
+}
+
+/// INCI names with their shares, in the order in which they are met.
+type Amounts = Vec<(String, Exact)>;
+
+/// The INCI names in descending order of weight, counted through blends, solutions and premixes. Only where every
+/// name and every share on the way is known; what the label's law wants beyond the order is not its business.
+fn ingredient_list(formula: &Formula) -> Result<Vec<String>, Vec<String>> {
+    let (mut amounts, mut open) = (Amounts::new(), Vec::new());
+    label(formula, &Exact::one(), &mut amounts, &mut open);
+    // Stable: equals stay in the order of the sheet.
+    amounts.sort_by(|(_, a), (_, b)| b.cmp(a));
+    let known = open.is_empty() && !amounts.is_empty();
+    if known { Ok(amounts.into_iter().map(|(name, _)| name).collect()) } else { Err(open) }
+}
+
+fn put(amounts: &mut Amounts, name: &str, share: Exact) {
+    match amounts.iter_mut().find(|(own, _)| fold(own) == fold(name)) {
+        Some((_, sum)) => *sum = &*sum + &share,
+        None => amounts.push((name.to_owned(), share)),
+    }
+}
+
+fn label(formula: &Formula, of: &Exact, amounts: &mut Amounts, open: &mut Vec<String>) {
+    for item in &formula.items {
+        let share = item.mid().map(|share| share * of);
+        if let (Some(premix), Some(share)) = (&item.premix, &share) {
+            label(premix, share, amounts, open);
+        } else if share.and_then(|share| line(item, share, amounts, formula)).is_none()
+            && !open.contains(&item.name)
+        {
+            open.push(item.name.clone());
+        }
+    }
+}
+
+/// What one line brings to the label; none where that is not known.
+fn line(item: &Item, share: Exact, amounts: &mut Amounts, formula: &Formula) -> Option<()> {
+    let material = item.material.as_ref()?;
+    let inci = item.inci.as_deref().or(material.inci.as_deref())?;
+    let pieces: Vec<&str> = inci.split(" (and) ").map(str::trim).collect();
+    match (&item.strength, pieces.as_slice()) {
+        (None, [one]) if is_whole(material, one) => put(amounts, one, share),
+        (Some(strength), [one]) if item.strength_in.is_none() => {
+            put(amounts, one, &share * strength);
+            put(amounts, "Aqua", share * (Exact::one() - strength));
+        }
+        (None, several) if several.len() > 1 => blend(material, several, &share, amounts, formula)?,
+        _ => return None,
+    }
+    Some(())
+}
+
+/// Whether a material with one name is all of that name: no water in it that a label has to name apart.
+fn is_whole(material: &Material, inci: &str) -> bool {
+    let own_water =
+        ["aqua", "water", "juice"].iter().any(|word| fold(inci).split(' ').any(|own| own == *word));
+    own_water || material.water_share().is_none_or(|water| water.is_zero())
+}
+
+/// The parts of a blend: every name on its label must be one of its parts, with a share.
+fn blend(
+    material: &Material,
+    pieces: &[&str],
+    share: &Exact,
+    amounts: &mut Amounts,
+    formula: &Formula,
+) -> Option<()> {
+    let named: Exact = material
+        .contains
+        .iter()
+        .filter_map(|part| part.value.share.as_ref().and_then(desk::Window::middle))
+        .sum();
+    for piece in pieces {
+        let part = material.contains.iter().map(|figure| &figure.value).find(|part| {
+            let known = substance(formula, &part.name).and_then(|part| part.material.as_ref());
+            fold(&part.name) == fold(piece)
+                || known.is_some_and(|known| fold(known.label_name()) == fold(piece))
+        })?;
+        let of = match &part.share {
+            Some(window) => window.middle()?,
+            None if part.rest => Exact::one() - &named,
+            None => return None,
+        };
+        put(amounts, piece, share * &of);
+    }
+    Some(())
+}

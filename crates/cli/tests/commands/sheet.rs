@@ -1,0 +1,155 @@
+//! `levigate sheet`
+
+use crate::{Bench, json, keys};
+use serde_json::Value;
+
+const SHEET: &str = "\
+formula Foot gel
+version 3
+product gel, leave-on, feet
+batch 250 g
+pH 4.4 to 4.8
+
+phase A water
+  to  100     %     purified water
+        0.5   %     sodium benzoate
+
+phase B; room temperature
+        0.4   %     urea; strength 50 %
+     q.s.           citric acid; to pH 4.6
+
+variant half
+set sodium benzoate to 0.25 %
+";
+
+#[test]
+fn a_sheet_for_the_bench() {
+    let ran = Bench::with(&[]).pipe(&["sheet", "-"], SHEET);
+    assert_eq!((ran.status, ran.err.as_str()), (0, ""));
+    insta::assert_snapshot!(ran.out, @r#"
+    Foot gel, version 3
+    gel, leave-on, feet · batch 250 g
+
+                        written    %      g
+    A water                       99.6  249.00
+      purified water   to 100 %   99.1  247.75
+      sodium benzoate     0.5 %    0.5    1.25
+    B                              0.4    1.00
+      urea 50 %           0.4 %    0.4    1.00
+      citric acid          q.s.
+    total                        100    250.00
+
+    takes the rest    purified water 99.1 %
+    free water        99.3 %
+    oils              0 %
+    preservation      sodium benzoate 0.5 %, as benzoic acid 0.424 %, 20.1 % of the acid undissociated at pH 4.8
+    INCI, descending  Aqua, Sodium Benzoate, Urea, Citric Acid
+
+    Foot gel, version 3, variant half
+    gel, leave-on, feet · batch 250 g
+
+                        written    %       g
+    A water                       99.6   249.00
+      purified water   to 100 %   99.35  248.38
+      sodium benzoate    0.25 %    0.25    0.62
+    B                              0.4     1.00
+      urea 50 %           0.4 %    0.4     1.00
+      citric acid          q.s.
+    total                        100     250.00
+
+    takes the rest    purified water 99.35 %
+    free water        99.55 %
+    oils              0 %
+    preservation      sodium benzoate 0.25 %, as benzoic acid 0.212 %, 20.1 % of the acid undissociated at pH 4.8
+    INCI, descending  Aqua, Sodium Benzoate, Urea, Citric Acid
+    "#);
+}
+
+#[test]
+fn a_sheet_for_scripts() {
+    let bench = Bench::with(&[("gel.formula", SHEET)]);
+    let report = json(&bench.run(&["sheet", "gel.formula", "--as", "json", "--batch", "2kg"]).out);
+    let parent = &report["formulas"][0];
+    assert_eq!(
+        keys(parent),
+        [
+            "name",
+            "version",
+            "variant",
+            "batch_grams",
+            "total_percent",
+            "balance",
+            "free_water_percent",
+            "oil_percent",
+            "phases",
+            "hlb",
+            "preservation",
+            "allergens",
+            "ingredient_list",
+            "density",
+            "packs",
+            "cost"
+        ]
+    );
+    assert_eq!(parent["batch_grams"], "2000");
+    assert_eq!(parent["total_percent"], "100");
+    assert_eq!(parent["balance"]["percent"], "99.1");
+    // 99.1 % water, and the half of the urea solution that is water.
+    assert_eq!(parent["free_water_percent"], "99.3");
+    let line = &parent["phases"][1]["lines"][0];
+    assert_eq!(
+        keys(line),
+        ["name", "inci", "written", "percent", "grams", "strength_percent", "active_percent", "functions"]
+    );
+    assert_eq!((&line["grams"], &line["active_percent"]), (&"8".into(), &"0.2".into()));
+    let salt = &parent["preservation"][0];
+    assert_eq!((&salt["percent"], &salt["as_acid_percent"]), (&"0.5".into(), &"0.42373".into()));
+    // 1 / (1 + 10^(4.8 - 4.20)), worked by hand: 10^0.6 = 3.98107; 1 / 4.98107 = 0.20076.
+    assert_eq!(salt["undissociated_percent_at_ph"], "20.1");
+    assert_eq!(parent["ingredient_list"][0], "Aqua");
+    assert_eq!(parent["hlb"], Value::Null);
+    let variant = &report["formulas"][1];
+    assert_eq!((&variant["variant"], &variant["name"]), (&"half".into(), &"Foot gel".into()));
+    assert_eq!(variant["phases"][0]["lines"][1]["grams"], "5");
+}
+
+#[test]
+fn a_sheet_of_one_variant() {
+    let bench = Bench::with(&[("gel.formula", SHEET), ("empty.formula", "workshop House\n")]);
+    let report = json(&bench.run(&["sheet", "gel.formula", "--variant", "Half", "--as", "json"]).out);
+    assert_eq!(report["formulas"].as_array().unwrap().len(), 1);
+    let unknown = bench.run(&["sheet", "gel.formula", "--variant", "halv"]);
+    assert_eq!(unknown.status, 2);
+    assert!(unknown.err.contains("did you mean `half`?"), "{}", unknown.err);
+    let none = bench.run(&["sheet", "empty.formula"]);
+    assert_eq!((none.status, none.err.as_str()), (2, "levigate: empty.formula: there is no formula in it\n"));
+    assert_eq!(bench.run(&["sheet", "gel.formula", "--batch", "two"]).status, 2);
+}
+
+#[test]
+fn what_is_not_known_is_null() {
+    let text = "formula Odd\n  60 % moonmilk\n  a pinch shea butter\n";
+    let report = json(&Bench::with(&[]).pipe(&["sheet", "-", "--as", "json"], text).out);
+    let odd = &report["formulas"][0];
+    for key in
+        ["batch_grams", "total_percent", "balance", "free_water_percent", "oil_percent", "ingredient_list"]
+    {
+        assert_eq!(odd[key], Value::Null, "{key}");
+    }
+    assert_eq!(odd["phases"][0]["letter"], Value::Null);
+    assert_eq!(odd["phases"][0]["lines"][0]["percent"], "60");
+}
+
+#[test]
+fn grams_are_rounded_to_the_scales_of_the_workshop() {
+    let sheet = "formula Oil\nbatch 70 g\n  to 100 % jojoba oil\n  33 % squalane\n  0.01 % tocopherol\n";
+    let bench =
+        Bench::with(&[("oil.formula", sheet), ("workshop.formula", "workshop House\nscales 0.1 g\n")]);
+    let ran = bench.run(&["sheet", "oil.formula"]);
+    let lines: Vec<Vec<&str>> = ran.out.lines().map(|line| line.split_whitespace().collect()).collect();
+    // 70 g x 33 % = 23.1 g; 70 g x 66.99 % = 46.893 g; 70 g x 0.01 % = 0.007 g, less than the scales can show.
+    for (name, grams) in [("squalane", "23.1"), ("jojoba", "46.9"), ("tocopherol", "<0.1")] {
+        let line = lines.iter().find(|line| line.first() == Some(&name)).unwrap();
+        assert_eq!(line.last(), Some(&grams), "{}", ran.out);
+    }
+}
