@@ -107,7 +107,6 @@ impl Counting<'_> {
             };
             if let (Some(share), Some(strength)) = (&item.share, &item.strength)
                 && item.strength_in.is_none()
-                && material.water.is_none()
             {
                 self.add_water(at, &share.scaled(&(Exact::one() - strength)));
             }

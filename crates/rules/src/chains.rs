@@ -155,7 +155,19 @@ fn take_in(raised: Vec<Raised>) -> Vec<Raised> {
     }
     if let Some(first) = speaks.and_then(|at| kept.get_mut(at)) {
         for other in taken {
-            relate(first, other);
+            let touches = |related: &&mut Related| {
+                related.span.start < other.finding.span.end && other.finding.span.start < related.span.end
+            };
+            // What is said of the line says more than that it has no weight.
+            match first.finding.related.iter_mut().find(touches) {
+                Some(known)
+                    if other.finding.level > Level::Hint && other.finding.rule == "drops-not-weight" =>
+                {
+                    known.message = other.finding.message;
+                }
+                Some(_) => {}
+                None => relate(first, other),
+            }
         }
     }
     kept

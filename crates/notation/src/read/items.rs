@@ -119,7 +119,10 @@ impl<'t> Reader<'t> {
             let known = match clause.word {
                 None => {
                     let folded = fold(clause.span.of(text));
-                    vocabulary::FUNCTIONS.iter().chain(vocabulary::GRADES).any(|word| word.eq_ignore_ascii_case(&folded))
+                    vocabulary::FUNCTIONS
+                        .iter()
+                        .chain(vocabulary::GRADES)
+                        .any(|word| word.eq_ignore_ascii_case(&folded))
                 }
                 Some(
                     ClauseWord::ToPh
