@@ -1,9 +1,9 @@
 //! Speaks the **Language Server Protocol**: turns an editor's messages into questions to the desk, and the desk's
 //! answers into messages.
 //!
-//! Bytes come in through the front door ([`door`]), which hands clean messages to tower-lsp; its handlers ([`wire`])
-//! do nothing but push into one queue; one actor ([`state`]) owns the desk and works the queue off in order. All
-//! counting in bytes, UTF-16 and characters happens in [`to_lsp`] and [`from_lsp`]. The crate knows no ingredient,
+//! Bytes come in through the front door (`door`), which hands clean messages to tower-lsp; its handlers (`wire`)
+//! do nothing but push into one queue; one actor (`state`) owns the desk and works the queue off in order. All
+//! counting in bytes, UTF-16 and characters happens in `to_lsp` and `from_lsp`. The crate knows no ingredient,
 //! unit or rule, and touches no file: what it needs of the outside comes in through [`Setup`].
 
 mod address;
