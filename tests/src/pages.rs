@@ -2,6 +2,7 @@
 
 use crate::{LAW_DAY, findings, page_on};
 use desk::{RULES, Rule, Safety};
+use std::fmt::Write;
 
 const SECTIONS: [&str; 4] = ["## Why", "## Fires", "## Quiet", "## Fix"];
 
@@ -133,6 +134,40 @@ fn fixes_settle_in_one_go() {
         }
     }
     assert!(wrong.is_empty(), "{}", wrong.join("\n\n"));
+}
+
+/// What each rule's first example says, word for word: place, message, help, sources, and what its fixes write.
+#[test]
+fn each_message_as_it_is_told() {
+    let mut all = String::new();
+    for rule in RULES {
+        let Some(text) = examples(&rule.page(), "## Fires").into_iter().next() else { continue };
+        let page = page_on(&text, LAW_DAY);
+        let finding = page.findings().into_iter().find(|finding| finding.rule == rule.name).expect("it fires");
+        let place = page.place(finding.span.start, desk::Encoding::Utf32);
+        let under = finding.span.of(&text);
+        let _ = writeln!(all, "{} ({})", rule.name, finding.level.word());
+        let _ = writeln!(all, "  {}:{} `{under}`", place.line + 1, place.column + 1);
+        let _ = writeln!(all, "  {}", finding.message);
+        for related in &finding.related {
+            let _ = writeln!(all, "  also `{}`: {}", related.span.of(&text), related.message);
+        }
+        if let Some(help) = &finding.help {
+            let _ = writeln!(all, "  help: {help}");
+        }
+        for source in &finding.sources {
+            let _ = writeln!(all, "  source: {source}");
+        }
+        for fix in &finding.fixes {
+            let _ = writeln!(all, "  fix ({:?}): {}", fix.safety, fix.title);
+            let after = fix.edits.apply(&text);
+            for line in after.lines().filter(|line| !text.lines().any(|before| before == *line)) {
+                let _ = writeln!(all, "    + {line}");
+            }
+        }
+        all.push('\n');
+    }
+    insta::assert_snapshot!(all);
 }
 
 #[test]
