@@ -198,7 +198,7 @@ fn item(block: &Block, line: &DraftItem, header: &Header, known: &dyn Known) -> 
         open_slot: fold(written_name).starts_with("any "),
         written: written(&line.quantity),
         amount_span: line.quantity.span(),
-        amount_text: line.quantity.span().map_or_else(String::new, |span| block.at(span).to_owned()),
+        amount_text: line.quantity.span().map_or_else(String::new, |span| in_one_line(block.at(span))),
         is_range: is_range(&line.quantity),
         share: None,
         grams: None,
@@ -250,6 +250,11 @@ fn item(block: &Block, line: &DraftItem, header: &Header, known: &dyn Known) -> 
         item.functions.extend(material.iter().flat_map(|material| material.functions.iter().cloned()));
     }
     item
+}
+
+/// Columns of the layout are no part of an amount.
+fn in_one_line(written: &str) -> String {
+    written.split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
 fn written(quantity: &Quantity) -> Written {
