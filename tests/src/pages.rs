@@ -143,7 +143,8 @@ fn each_message_as_it_is_told() {
     for rule in RULES {
         let Some(text) = examples(&rule.page(), "## Fires").into_iter().next() else { continue };
         let page = page_on(&text, LAW_DAY);
-        let finding = page.findings().into_iter().find(|finding| finding.rule == rule.name).expect("it fires");
+        let finding =
+            page.findings().into_iter().find(|finding| finding.rule == rule.name).expect("it fires");
         let place = page.place(finding.span.start, desk::Encoding::Utf32);
         let under = finding.span.of(&text);
         let _ = writeln!(all, "{} ({})", rule.name, finding.level.word());
