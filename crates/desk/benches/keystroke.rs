@@ -56,6 +56,8 @@ fn main() {
             start.elapsed()
         });
         let key = median(keys.collect());
-        println!("{lines:>7} lines: read {read:.2?}, first page {first:.2?} ({found} findings), keystroke {key:.2?}");
+        println!(
+            "{lines:>7} lines: read {read:.2?}, first page {first:.2?} ({found} findings), keystroke {key:.2?}"
+        );
     }
 }
