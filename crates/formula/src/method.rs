@@ -30,6 +30,41 @@ pub struct Step {
     pub unlisted: Vec<(String, Span)>,
 }
 
+impl Step {
+    /// Whether it brings the batch into its pack, or the pack to the shelf.
+    pub fn ends(&self) -> bool {
+        const ENDING: &[&str] = &[
+            "fill",
+            "pot",
+            "bottle",
+            "bottles",
+            "jar",
+            "jars",
+            "tin",
+            "tins",
+            "tube",
+            "tubes",
+            "mould",
+            "moulds",
+            "mold",
+            "molds",
+            "press",
+            "label",
+            "cap",
+            "store",
+            "set",
+            "pack",
+            "package",
+            "decant",
+            "container",
+            "containers",
+            "pots",
+            "serve",
+        ];
+        words_of(&fold(&self.text)).iter().any(|word| ENDING.contains(word))
+    }
+}
+
 /// What a step does with the temperature.
 #[derive(Clone, Copy, PartialEq, Eq, Hash, Debug)]
 pub enum Thermal {
@@ -323,7 +358,8 @@ fn by_function(folded: &str, words: &[&str], item: &Item) -> bool {
         || ((item.does("oil") || is_called_oil(item)) && names_the_oil(words))
         // Without phases "the oils" are all that mixes with them: the tocopherol and the scent too.
         || (item.phase.is_none() && item.dissolves_in("oil") && !item.dissolves_in("water") && has("oils"))
-        || (item.does("thickener") && (has("gum") || has("gums") || has("thickener")))
+        || (item.does("thickener") && has("thickener"))
+        || (item.does("thickener") && !item.dissolves_in("oil") && (has("gum") || has("gums")))
         || (item.does("essential oil")
             && (folded.contains("essential oil") || has("scent") || has("fragrance") || has("perfume")))
         || (item.does("fragrance") && (has("scent") || has("fragrance") || has("perfume") || has("parfum")))
