@@ -59,6 +59,8 @@ mod pages;
 #[cfg(test)]
 mod preservation;
 #[cfg(test)]
+mod quiet;
+#[cfg(test)]
 mod reading;
 #[cfg(test)]
 mod sun;

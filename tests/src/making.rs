@@ -61,7 +61,9 @@ fn everything_can_be_named_in_many_ways() {
 #[test]
 fn a_phase_that_is_left_out_is_told_once() {
     let text = cream("", "0.3 % lavender oil", "step heat A and B to 75 °C\nstep add B to A");
-    assert_eq!(told(&text, "never-added"), ["C warning"]);
+    assert_eq!(told(&text, "never-added"), ["C hint"]);
+    // Whoever fills is done.
+    assert_eq!(told(&format!("{text}step fill\n"), "never-added"), ["C warning"]);
 }
 
 #[test]
@@ -79,4 +81,49 @@ fn what_is_added_has_to_be_listed() {
     ] {
         assert!(listed(silent).is_empty(), "{silent}: {:?}", listed(silent));
     }
+}
+
+#[test]
+fn a_bench_has_short_words() {
+    let wash = |steps: &str| {
+        let text = format!(
+            "formula Wash\nproduct shampoo\npH 4.8 to 5.2\nto 100 % water\n0.3 % polyquaternium-10\n\
+             10 % cocamidopropyl betaine; strength 30 %\n0.9 % phenoxyethanol\n0.3 % ethylhexylglycerin\n{steps}\n"
+        );
+        told(&text, "never-added")
+    };
+    assert!(
+        wash("step wet the polyquat in the water\nstep add the betaine and the preservatives").is_empty()
+    );
+    assert!(wash("step Combine in order; stir slowly").is_empty());
+    assert!(wash("step Heat, combine and blend. Cool and add the preservative").is_empty());
+    assert_eq!(
+        wash("step wet the polyquat in the water; stir until clear\nstep add the preservatives"),
+        ["cocamidopropyl betaine warning"]
+    );
+    let balm = |steps: &str| {
+        let text = format!(
+            "formula Balm\nproduct balm, body\n75 % olive oil\n24 % beeswax\n0.5 % tocopherol\n0.5 % lavender oil\n{steps}\n"
+        );
+        told(&text, "never-added")
+    };
+    assert!(balm("step melt the wax in the warm oil; cool, add the vit E and the lavender").is_empty());
+    assert!(balm("step melt the beeswax with the oils").is_empty());
+    assert_eq!(
+        balm("step melt the beeswax; stir in the tocopherol and the lavender oil"),
+        ["olive oil warning"]
+    );
+}
+
+#[test]
+fn buds_for_the_look_of_it() {
+    let added = |steps: &str| told(&cream("", "", &format!("{HEATED}\n{steps}")), "added-not-listed");
+    assert!(added("step add patchouli leaves to the jars").is_empty());
+    assert_eq!(added("step add patchouli"), ["patchouli warning"]);
+}
+
+#[test]
+fn a_step_that_repeats_itself_is_told_once() {
+    let steps = format!("{HEATED}\nstep {}", "add patchouli and ".repeat(50));
+    assert_eq!(told(&cream("", "", &steps), "added-not-listed"), ["patchouli warning"]);
 }

@@ -156,7 +156,7 @@ const TABLE: &[(&str, &str, &[&str])] = &[
     (
         "product lotion, body\npH 5.0 to 5.4",
         "0.4 % sodium benzoate\n0.3 % potassium sorbate",
-        &["preservative-outside-ph warning"],
+        &["preservative-outside-ph note"],
     ),
     (
         "product lotion, body\npH 6.2 to 6.6",
@@ -168,6 +168,22 @@ const TABLE: &[(&str, &str, &[&str])] = &[
         "product lotion, body\npH 6.2 to 6.6",
         "0.4 % sodium benzoate\n0.05 % phenoxyethanol",
         &["preservative-outside-ph error"],
+    ),
+    ("product lotion, body\npH 4.8 to 5.2", "0.4 % sodium benzoate\n0.3 % potassium sorbate", &[]),
+    (
+        "product lotion, body\npH 5.5",
+        "0.4 % sodium benzoate\n0.3 % potassium sorbate",
+        &["preservative-outside-ph warning"],
+    ),
+    (
+        "product lotion, body\npH 6.5",
+        "0.4 % sodium benzoate\n0.3 % potassium sorbate",
+        &["preservative-outside-ph error"],
+    ),
+    (
+        "product lotion, body\npH 4.8 to 6.0",
+        "0.4 % sodium benzoate\n0.3 % potassium sorbate",
+        &["preservative-outside-ph warning"],
     ),
     ("product lotion, body, W/O\npH 6.2 to 6.6", "0.4 % sodium benzoate\n0.3 % potassium sorbate", &[]),
     ("product lotion, body", "0.4 % sodium benzoate\n0.3 % potassium sorbate", &[]),

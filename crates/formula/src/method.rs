@@ -30,6 +30,41 @@ pub struct Step {
     pub unlisted: Vec<(String, Span)>,
 }
 
+impl Step {
+    /// Whether it brings the batch into its pack, or the pack to the shelf.
+    pub fn ends(&self) -> bool {
+        const ENDING: &[&str] = &[
+            "fill",
+            "pot",
+            "bottle",
+            "bottles",
+            "jar",
+            "jars",
+            "tin",
+            "tins",
+            "tube",
+            "tubes",
+            "mould",
+            "moulds",
+            "mold",
+            "molds",
+            "press",
+            "label",
+            "cap",
+            "store",
+            "set",
+            "pack",
+            "package",
+            "decant",
+            "container",
+            "containers",
+            "pots",
+            "serve",
+        ];
+        words_of(&fold(&self.text)).iter().any(|word| ENDING.contains(word))
+    }
+}
+
 /// What a step does with the temperature.
 #[derive(Clone, Copy, PartialEq, Eq, Hash, Debug)]
 pub enum Thermal {
@@ -89,12 +124,18 @@ pub(crate) fn steps(
     renamed: &[(String, Option<String>)],
     known: &dyn Known,
 ) -> Vec<Step> {
-    spans.iter().map(|span| step(block, *span, phases, items, renamed, known)).collect()
+    let mut steps: Vec<Step> = Vec::new();
+    for span in spans {
+        let first = steps.iter().all(|step| step.items.is_empty() && step.phases.is_empty());
+        steps.push(step(block, *span, first, phases, items, renamed, known));
+    }
+    steps
 }
 
 fn step(
     block: &Block,
     span: Span,
+    first: bool,
     phases: &[Phase],
     items: &[Item],
     renamed: &[(String, Option<String>)],
@@ -102,8 +143,7 @@ fn step(
 ) -> Step {
     let text = block.at(span);
     let folded = fold(text);
-    let words: Vec<&str> =
-        folded.split(|c: char| !c.is_alphanumeric() && c != '-').filter(|w| !w.is_empty()).collect();
+    let words = words_of(&folded);
     let does = |verbs: &[&str]| words.iter().any(|word| verbs.contains(word));
     let thermal = if does(COOLING) {
         Thermal::Cools
@@ -127,7 +167,10 @@ fn step(
         .enumerate()
         .filter(|(_, item)| names_item(&folded, &words, item, renamed))
         .map(|(at, _)| at)
-        .collect();
+        .collect::<Vec<_>>();
+    // "Heat, combine and blend" at the head of a method, with no object, is about all there is.
+    let objectless = first && is_objectless(text, phases, items, renamed);
+    let everything = everything || objectless;
     Step {
         text: text.to_owned(),
         span,
@@ -139,6 +182,23 @@ fn step(
         adds: does(ADDING),
         unlisted: unlisted(text, span, items, renamed, known),
     }
+}
+
+/// Whether the first clause brings things together without saying which.
+fn is_objectless(text: &str, phases: &[Phase], items: &[Item], renamed: &[(String, Option<String>)]) -> bool {
+    const JOINING: &[&str] =
+        &["mix", "combine", "blend", "melt", "heat", "warm", "sift", "stir", "whisk", "shake"];
+    let clause = text.split(';').next().and_then(|head| head.split(". ").next()).unwrap_or(text);
+    let folded = fold(clause);
+    let words = words_of(&folded);
+    words.iter().any(|word| JOINING.contains(word))
+        && labels(clause, phases).is_empty()
+        && !phases.iter().any(|phase| names_phase(&folded, &words, phase))
+        && !items.iter().any(|item| names_item(&folded, &words, item, renamed))
+}
+
+fn words_of(folded: &str) -> Vec<&str> {
+    folded.split(|c: char| !c.is_alphanumeric() && c != '-').filter(|word| !word.is_empty()).collect()
 }
 
 /// Labels that stand alone, not after a number: `A`, `A and B`, `A+B`.
@@ -272,29 +332,41 @@ fn names_item(folded: &str, words: &[&str], item: &Item, renamed: &[(String, Opt
                         *own == word
                             || own.strip_suffix('s') == Some(word)
                             || word.strip_suffix('s') == Some(own)
+                            || is_short_for(own, word)
                     })
                 })
     });
     by_name || by_function(folded, words, item)
 }
 
+/// `polyquat`, `hyaluronate`'s `hyaluron`: what the bench leaves of a long name.
+fn is_short_for(own: &str, word: &str) -> bool {
+    own.chars().count() >= 6 && word.starts_with(own) && !COMMON.contains(&own)
+}
+
 /// Things that steps name by what they do.
 fn by_function(folded: &str, words: &[&str], item: &Item) -> bool {
     let has = |word: &str| words.contains(&word);
     let acid_or_base = item.does("pH adjuster") || item.does("buffer") || item.to_ph.is_some();
-    (item.does("preservative") && (has("preservative") || has("preservatives")))
+    ((item.does("preservative") || item.does("preservative booster"))
+        && (has("preservative") || has("preservatives")))
         || (item.does("emulsifier")
             && (has("emulsifier") || has("emulsifiers") || folded.contains("emulsifying wax")))
         || (item.does("wax") && (has("wax") || has("waxes")))
         || (item.does("butter") && (has("butter") || has("butters")))
-        || ((item.does("oil") || item.does("butter") || item.does("wax")) && has("oils"))
-        || (item.does("thickener") && (has("gum") || has("gums") || has("thickener")))
+        || ((item.does("oil") || item.does("butter") || item.does("wax")) && (has("oils") || has("fats")))
+        || ((item.does("oil") || is_called_oil(item)) && names_the_oil(words))
+        // Without phases "the oils" are all that mixes with them: the tocopherol and the scent too.
+        || (item.phase.is_none() && item.dissolves_in("oil") && !item.dissolves_in("water") && has("oils"))
+        || (item.does("thickener") && has("thickener"))
+        || (item.does("thickener") && !item.dissolves_in("oil") && (has("gum") || has("gums")))
         || (item.does("essential oil")
             && (folded.contains("essential oil") || has("scent") || has("fragrance") || has("perfume")))
         || (item.does("fragrance") && (has("scent") || has("fragrance") || has("perfume") || has("parfum")))
         || (item.does("surfactant") && (has("surfactant") || has("surfactants")))
         || (item.does("clay") && (has("clay") || has("clays") || has("powders")))
         || (item.does("powder") && (has("powders") || has("powder") || has("dry")))
+        || (is_dry(item) && (has("powders") || has("dry")))
         || (item.does("pigment")
             && (has("pigments") || has("pigment") || has("colour") || has("colours") || has("color")))
         || (item.does("exfoliant") && (has("exfoliant") || has("scrub") || has("grains")))
@@ -304,6 +376,27 @@ fn by_function(folded: &str, words: &[&str], item: &Item) -> bool {
             && (has("ph") || has("neutralise") || has("neutralize") || has("acid") || has("lye")))
         || (item.material.as_ref().is_some_and(|m| m.water_share() == Some(Exact::one())) && has("water"))
         || (item.premix.is_some() && (has("premix") || has("base")))
+}
+
+/// "The oil", "warm oil", "butter and oil", not the "oil" of "lavender oil".
+fn names_the_oil(words: &[&str]) -> bool {
+    let before = ["the", "and", "warm", "hot", "melted", "base", "carrier", "liquid", "infused", "your"];
+    words.windows(2).any(|pair| matches!(pair, [word, "oil"] if before.contains(word)))
+}
+
+/// An oil that no catalogue knows: `olive oil infused with calendula`.
+fn is_called_oil(item: &Item) -> bool {
+    item.material.is_none() && words_of(&fold(&item.name)).contains(&"oil")
+}
+
+/// What is weighed as a powder or grains: nothing oily, and no water in it.
+fn is_dry(item: &Item) -> bool {
+    let wet = ["humectant", "solubiliser", "fragrance", "essential oil", "solvent", "silicone"];
+    item.material.as_ref().is_some_and(|material| {
+        !material.dissolves_in("oil")
+            && material.water_share().is_none_or(|water| water.is_zero())
+            && !wet.iter().any(|function| item.does(function))
+    })
 }
 
 fn has_phrase(text: &str, phrase: &str) -> bool {
@@ -351,6 +444,7 @@ fn unlisted(
 ) -> Vec<(String, Span)> {
     let lower = text.to_ascii_lowercase();
     let mut found: Vec<(String, Span)> = Vec::new();
+    let mut seen = std::collections::HashSet::new();
     let adjuster = items.iter().any(|item| item.to_ph.is_some() || item.does("pH adjuster"));
     for verb in BRINGING {
         for (at, _) in lower.match_indices(verb) {
@@ -361,15 +455,15 @@ fn unlisted(
             {
                 continue;
             }
-            let Some(rest) = text.get(start + 1..) else { continue };
+            let Some(rest) = text.get(start + 1..).map(clause) else { continue };
             // `add drops of citric acid to pH 5`: an adjuster is listed by its end point.
-            let about_ph = lower.get(start..).is_some_and(|rest| rest.contains("ph "));
+            let about_ph = rest.to_ascii_lowercase().contains("ph ");
             if adjuster && about_ph {
                 continue;
             }
-            if let Some(name) = longest_known(rest, known)
-                && !is_listed(name, items, renamed, known)
-            {
+            let Some(name) = longest_known(rest, known) else { continue };
+            // Once for each name in a step.
+            if seen.insert(fold(name)) && !is_listed(name, items, renamed, known) {
                 let from = span.start + (start + 1) as u32;
                 let place = Span::new(from, from + name.len() as u32);
                 if !found.iter().any(|(_, other)| other.touches(place.start)) {
@@ -381,9 +475,19 @@ fn unlisted(
     found
 }
 
+/// As far as one would read on: to the next `;`, and not through a line without end.
+fn clause(rest: &str) -> &str {
+    const FAR: usize = 300;
+    let end = rest.char_indices().nth(FAR).map_or(rest.len(), |(at, _)| at);
+    rest.get(..end).and_then(|near| near.split(';').next()).unwrap_or(rest)
+}
+
+/// `lavender buds` for the look of it are not lavender oil.
+const PLANT_PARTS: &[&str] =
+    &["buds", "petals", "flowers", "leaves", "heads", "sprigs", "blossom", "blossoms"];
+
 fn longest_known<'t>(rest: &'t str, known: &dyn Known) -> Option<&'t str> {
-    let end = rest.find([';', '.', ',', ':']).unwrap_or(rest.len());
-    let rest = rest.get(..end)?;
+    let rest = rest.split([';', '.', ',', ':']).next()?;
     let ends: Vec<usize> = rest
         .char_indices()
         .filter(|(_, c)| *c == ' ')
@@ -393,6 +497,10 @@ fn longest_known<'t>(rest: &'t str, known: &dyn Known) -> Option<&'t str> {
         .collect();
     ends.into_iter().rev().find_map(|end| {
         let name = rest.get(..end)?.trim();
+        let next = rest.get(end..).and_then(|rest| rest.split_whitespace().next()).unwrap_or_default();
+        if PLANT_PARTS.contains(&next) {
+            return None;
+        }
         let real = matches!(known.find(name), Found::Known(material) if material.ambiguous.is_empty());
         (real && !name.is_empty()).then_some(name)
     })

@@ -1,8 +1,9 @@
 use crate::card::rule;
 use crate::case::Case;
 use crate::findings::Findings;
-use crate::words;
+use crate::{Level, words};
 use formula::Item;
+use formula::method::Step;
 use notation::Span;
 
 rule! {
@@ -54,6 +55,7 @@ rule! {
     ///    25     %     jojoba oil
     ///    15     %     beeswax
     /// ```
+    /// A method without its last step may still be in the writing; what lies after all that it names is a hint.
     /// ## Fix
     /// None: where it goes in has to be decided.
     name: "never-added",
@@ -78,34 +80,45 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
                 step.items.contains(&at) || item.phase.is_some_and(|phase| step.phases.contains(&phase))
             })
     };
+    // A method without its last step may still be in the writing: what lies after all that it names is yet to come.
+    let reached = (0..formula.items.len()).rev().find(|at| {
+        formula.items.get(*at).is_some_and(|item| !item.optional && added(*at, item))
+    });
+    let ended = formula.steps.iter().any(Step::ends);
+    let level = |at: usize| {
+        if ended || reached.is_some_and(|reached| at < reached) { Level::Warning } else { Level::Hint }
+    };
     let missing: Vec<(usize, &Item)> =
         formula.items.iter().enumerate().filter(|(at, item)| !added(*at, item)).collect();
     for (number, phase) in formula.phases.iter().enumerate() {
-        let here: Vec<&Item> =
-            missing.iter().filter(|(_, item)| item.phase == Some(number)).map(|(_, item)| *item).collect();
+        let here: Vec<(usize, &Item)> =
+            missing.iter().filter(|(_, item)| item.phase == Some(number)).copied().collect();
         let all = formula.items_of(number).filter(|(_, item)| !item.optional).count();
         if here.len() > 1 && here.len() == all {
-            let names: Vec<String> = here.iter().map(|item| item.name.clone()).collect();
-            let spans: Vec<Span> = here.iter().map(|item| item.span).collect();
+            let names: Vec<String> = here.iter().map(|(_, item)| item.name.clone()).collect();
+            let spans: Vec<Span> = here.iter().map(|(_, item)| item.span).collect();
+            let first = here.first().map_or(0, |(at, _)| *at);
             let _ = out
                 .add(phase.span, format!("no step adds phase {}, with {}", phase.label, words::list(&names)))
+                .level(level(first))
                 .help(format!("Say when it goes in: `step add {}; …`.", phase.label))
                 .subject(phase.label.clone())
                 .lines(spans);
         } else {
-            for item in here {
-                tell(item, out);
+            for (at, item) in here {
+                tell(item, level(at), out);
             }
         }
     }
-    for (_, item) in missing.iter().filter(|(_, item)| item.phase.is_none()) {
-        tell(item, out);
+    for (at, item) in missing.iter().filter(|(_, item)| item.phase.is_none()) {
+        tell(item, level(*at), out);
     }
 }
 
-fn tell(item: &Item, out: &mut Findings<'_>) {
+fn tell(item: &Item, level: Level, out: &mut Findings<'_>) {
     let _ = out
         .add(item.name_span, format!("no step adds {}", item.name))
+        .level(level)
         .help(format!("Say when it goes in: `step add {}; …`, or take the line out.", item.name))
         .subject(item.key())
         .lines([item.span]);

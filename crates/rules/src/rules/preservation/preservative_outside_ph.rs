@@ -55,6 +55,17 @@ rule! {
     ///         0.8   %     phenoxyethanol
     ///         0.3   %     potassium sorbate
     /// ```
+    /// The ends of the windows are round figures; a quarter of a unit beyond one is no fault, half a unit a note:
+    /// ```formula
+    /// formula Milk for hands
+    /// product lotion, hands
+    /// pH 4.8 to 5.2
+    ///   to  100     %     purified water
+    ///        15     %     jojoba oil
+    ///         4     %     cetearyl alcohol (and) ceteareth-20
+    ///         0.5   %     sodium benzoate
+    ///         0.3   %     potassium sorbate
+    /// ```
     /// ## Fix
     /// None: either the pH or the preservative has to be another.
     /// ## Sources
@@ -116,7 +127,12 @@ fn acidity(formula: &Formula) -> Option<Acidity> {
 /// How a preservative's window lies to the product's pH.
 #[derive(Clone, Copy, PartialEq, Eq)]
 enum Lies {
+    /// Or beyond it by no more than a quarter of a unit: the windows are round figures ("about pH 5").
     Inside,
+    /// With one end beyond it by up to half a unit.
+    Edge,
+    /// Wholly beyond it, by up to half a unit.
+    Beyond,
     Partly,
     Outside,
 }
@@ -127,12 +143,22 @@ fn lies(works: &Window, target: &Window) -> Lies {
         (Some(one), None) | (None, Some(one)) => (one, one),
         (None, None) => return Lies::Inside,
     };
-    let above = works.high.as_ref().is_some_and(|most| low > most);
-    let below = works.low.as_ref().is_some_and(|least| high < least);
-    if above || below {
-        Lies::Outside
-    } else if works.holds(low) && works.holds(high) {
+    let (least, most) = (works.low.as_ref(), works.high.as_ref());
+    // How far a pH lies beyond the window.
+    let beyond = |ph: &Exact| {
+        let over = most.map(|most| ph.clone() - most.clone());
+        let under = least.map(|least| least.clone() - ph.clone());
+        over.into_iter().chain(under).max().unwrap_or_default()
+    };
+    let farther = beyond(low).max(beyond(high));
+    let above = most.is_some_and(|most| low > most);
+    let below = least.is_some_and(|least| high < least);
+    if farther <= Exact::fraction(1, 4) {
         Lies::Inside
+    } else if farther <= Exact::fraction(1, 2) {
+        if above || below { Lies::Beyond } else { Lies::Edge }
+    } else if above || below {
+        Lies::Outside
     } else {
         Lies::Partly
     }
@@ -165,7 +191,15 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
     }
     failing.sort_by_key(|one| std::cmp::Reverse(one.share.as_ref().map(|share| share.mid.clone())));
     let Some(first) = failing.first() else { return };
-    tell(case, out, &acidity, first, &failing, failing.iter().all(|one| place(one) == Lies::Outside));
+    let all_are = |places: &[Lies]| failing.iter().all(|one| places.contains(&place(one)));
+    let level = if all_are(&[Lies::Edge]) {
+        Level::Note
+    } else if all_are(&[Lies::Outside, Lies::Beyond]) && !all_are(&[Lies::Beyond]) {
+        Level::Error
+    } else {
+        Level::Warning
+    };
+    tell(case, out, &acidity, first, &failing, level);
 }
 
 fn tell(
@@ -174,18 +208,21 @@ fn tell(
     acidity: &Acidity,
     first: &Preservative,
     failing: &[&Preservative],
-    wholly: bool,
+    level: Level,
 ) {
     let formula = case.formula;
     let (Some(item), Some(figure)) = (formula.items.get(first.item), window(first)) else { return };
-    let how = if wholly { "lies outside" } else { "lies only partly in" };
+    let how = match lies(&figure.value, &acidity.window) {
+        Lies::Outside => "lies outside",
+        Lies::Partly | Lies::Inside => "lies only partly in",
+        Lies::Edge | Lies::Beyond => "lies a little beyond",
+    };
     let acids = acids(formula, first, &acidity.window);
     let mut message =
         format!("{} {how} pH {}, where {} works", acidity.by, figure.value.text(), named(first, item));
     for acid in &acids {
         message.push_str(&acid.said);
     }
-    let level = if wholly { Level::Error } else { Level::Warning };
     let mut adding = out
         .add(item.name_span, message)
         .level(level)
