@@ -14,8 +14,6 @@ use std::sync::Arc;
 struct Slot {
     block: Arc<Block>,
     index: Arc<LineIndex>,
-    /// Whether what is found depends on what it asks for: only formulas ask.
-    asks: bool,
     /// Whether it includes other formulas, which may change without this file.
     includes: bool,
     reviewed: Option<(Arc<Reviewed>, Asked)>,
@@ -104,8 +102,8 @@ impl OpenFile {
         let around = Around::of(&self.path, &blocks, files);
         let changed = self.around.as_ref() != Some(&around);
         for slot in &mut self.slots {
-            let untouched = !slot.asks || (!changed && !slot.includes);
-            if slot.reviewed.is_some() && untouched {
+            // Other blocks than formulas ask for no name, but the workshop's `treat` and `allow` reach them too.
+            if slot.reviewed.is_some() && !changed && !slot.includes {
                 continue;
             }
             let sight = Sight::new(&self.path, &around, &blocks, files, slot.block.name());
@@ -134,7 +132,6 @@ fn slots(text: &str) -> Vec<Slot> {
 fn slot(text: &str) -> Slot {
     let block = Arc::new(read_block(text));
     let index = Arc::new(LineIndex::new(&block.text));
-    let asks = block.kind == BlockKind::Formula;
-    let includes = asks && block.facts(Word::Include).next().is_some();
-    Slot { block, index, asks, includes, reviewed: None }
+    let includes = block.kind == BlockKind::Formula && block.facts(Word::Include).next().is_some();
+    Slot { block, index, includes, reviewed: None }
 }
