@@ -166,6 +166,7 @@ type Brought = Result<Arc<Formula>, IncludeFault>;
 #[derive(Clone, PartialEq, Debug, Default)]
 pub(crate) struct Asked {
     names: Vec<(String, Option<Arc<Material>>)>,
+    near: Vec<(String, Vec<String>)>,
     includes: Vec<(String, Option<String>, Brought)>,
     settings: Settings,
 }
@@ -204,6 +205,7 @@ impl<'a> Sight<'a> {
         };
         asked.settings == self.around.settings
             && asked.names.iter().all(|(name, told)| alike(name) == *told)
+            && asked.near.iter().all(|(name, told)| self.near_names(name) == *told)
             && asked.includes.iter().all(|(path, name, told)| self.bring(path, name.as_deref()) == *told)
     }
 
@@ -215,6 +217,17 @@ impl<'a> Sight<'a> {
             Some(material) => Found::Known(material),
             None => Found::Unknown,
         }
+    }
+
+    fn near_names(&self, name: &str) -> Vec<String> {
+        // The table's order of names does not say which of the maker's own comes first: the alphabet does.
+        let mut own: Vec<&str> = self.around.own.values().map(|material| material.name.as_str()).collect();
+        own.sort_unstable();
+        own.dedup();
+        let mut near: Vec<String> = nearest(name, own, 2).map(str::to_owned).into_iter().collect();
+        near.extend(Catalogue::built_in().near(name, 3));
+        near.dedup();
+        near
     }
 
     fn bring(&self, path: &str, name: Option<&str>) -> Result<Arc<Formula>, IncludeFault> {
@@ -268,14 +281,9 @@ impl Known for Sight<'_> {
     }
 
     fn near(&self, name: &str) -> Vec<String> {
-        // The table's order of names does not say which of the maker's own comes first: the alphabet does.
-        let mut own: Vec<&str> = self.around.own.values().map(|material| material.name.as_str()).collect();
-        own.sort_unstable();
-        own.dedup();
-        let mut near: Vec<String> = nearest(name, own, 2).map(str::to_owned).into_iter().collect();
-        near.extend(Catalogue::built_in().near(name, 3));
-        near.dedup();
-        near
+        let told = self.near_names(name);
+        self.asked.borrow_mut().near.push((name.to_owned(), told.clone()));
+        told
     }
 
     fn include(&self, path: &str, formula: Option<&str>) -> Result<Arc<Formula>, IncludeFault> {
