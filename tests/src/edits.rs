@@ -3,6 +3,7 @@
 use crate::LAW_DAY;
 use desk::{Date, Desk, Encoding, MemoryShelf, Place};
 use proptest::prelude::*;
+use proptest::test_runner::RngSeed;
 use std::path::Path;
 use std::sync::Arc;
 
@@ -40,7 +41,7 @@ fn findings_of(desk: &mut Desk, path: &Path) -> (String, String) {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 96, failure_persistence: None, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 96, failure_persistence: None, rng_seed: RngSeed::Fixed(20_261_124), ..ProptestConfig::default() })]
 
     #[test]
     fn edits_equal_a_fresh_open(steps in prop::collection::vec(step(), 1..8), encoding in 0..3usize) {
