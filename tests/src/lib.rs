@@ -61,4 +61,6 @@ mod preservation;
 #[cfg(test)]
 mod reading;
 #[cfg(test)]
+mod reference;
+#[cfg(test)]
 mod sun;
