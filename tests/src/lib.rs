@@ -63,4 +63,6 @@ mod quiet;
 #[cfg(test)]
 mod reading;
 #[cfg(test)]
+mod reference;
+#[cfg(test)]
 mod sun;

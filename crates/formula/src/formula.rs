@@ -75,6 +75,8 @@ pub struct Header {
     pub tests: Vec<Test>,
     /// Included formulas.
     pub includes: Vec<Include>,
+    /// Words for the label: `directions`, `warning` and `caution` lines.
+    pub label_words: Vec<String>,
 }
 
 /// The size of a batch.

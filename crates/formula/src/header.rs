@@ -82,6 +82,9 @@ fn add(header: &mut Header, block: &Block, fact: &Fact, span: Span, known: &dyn 
         Word::Claim => header.claims.extend(words(block, fact)),
         Word::Tested => header.tests.push(read_test(block, fact, span)),
         Word::Include => header.includes.extend(read_include(block, fact, span, known)),
+        Word::Directions | Word::Warning | Word::Caution => {
+            header.label_words.push(block.at(fact.rest).to_owned());
+        }
         _ => {}
     }
 }

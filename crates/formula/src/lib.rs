@@ -11,6 +11,7 @@ pub mod factor;
 mod formula;
 mod header;
 mod known;
+pub mod labels;
 pub mod law;
 mod limit;
 mod material;

@@ -92,8 +92,18 @@ pub struct LabelDuty {
     pub text: String,
     /// From which share on.
     pub above: Option<Exact>,
+    /// Whether it is a fragrance allergen that the list of ingredients must name.
+    pub allergen: bool,
     /// When.
     pub conditions: Vec<Condition>,
+    /// Who says it.
+    pub rank: Rank,
+    /// Where; empty or `all` for everywhere.
+    pub markets: Vec<String>,
+    /// From which day.
+    pub from: Option<Date>,
+    /// Until which day, included.
+    pub until: Option<Date>,
     /// Where it was read.
     pub source: Source,
 }
@@ -188,16 +198,33 @@ fn as_function(function: &str, product: &Product, used: Use<'_>) -> Fit {
 impl Limit {
     /// Whether the limit is in force in a market on a day.
     pub fn in_force(&self, market: &str, day: Date) -> bool {
-        let here = self.markets.is_empty()
-            || self
-                .markets
-                .iter()
-                .any(|own| own.eq_ignore_ascii_case(market) || own.eq_ignore_ascii_case("all"));
-        here && self.from.is_none_or(|from| from <= day) && self.until.is_none_or(|until| day <= until)
+        holds(&self.markets, self.from, self.until, market, day)
     }
 
     /// Whether its conditions hold.
     pub fn fits(&self, product: &Product, used: Use<'_>) -> Fit {
-        self.conditions.iter().map(|condition| condition.fits(product, used)).fold(Fit::Yes, Fit::and)
+        all_fit(&self.conditions, product, used)
     }
+}
+
+impl LabelDuty {
+    /// Whether the duty is in force in a market on a day.
+    pub fn in_force(&self, market: &str, day: Date) -> bool {
+        holds(&self.markets, self.from, self.until, market, day)
+    }
+
+    /// Whether its conditions hold; the share from which it counts is not asked.
+    pub fn fits(&self, product: &Product, used: Use<'_>) -> Fit {
+        all_fit(&self.conditions, product, used)
+    }
+}
+
+fn holds(markets: &[String], from: Option<Date>, until: Option<Date>, market: &str, day: Date) -> bool {
+    let names = |own: &String| own.eq_ignore_ascii_case(market) || own.eq_ignore_ascii_case("all");
+    let here = markets.is_empty() || markets.iter().any(names);
+    here && from.is_none_or(|from| from <= day) && until.is_none_or(|until| day <= until)
+}
+
+fn all_fit(conditions: &[Condition], product: &Product, used: Use<'_>) -> Fit {
+    conditions.iter().map(|condition| condition.fits(product, used)).fold(Fit::Yes, Fit::and)
 }

@@ -58,6 +58,7 @@ const CHAINS: &[(Scope, &[&str])] = &[
     (Scope::Line, &["weight-unknown", "volume-not-weight"]),
     (Scope::Line, &["percent-base-mixed", "weight-unknown"]),
     (Scope::Line, &["over-limit", "preservative-unnamed"]),
+    (Scope::Line, &["sunburn-alert", "label-warning"]),
 ];
 
 /// The totals take in what is said of the lines that have no weight.

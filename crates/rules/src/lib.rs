@@ -11,8 +11,10 @@ mod chains;
 mod engine;
 mod finding;
 mod findings;
+mod labels;
 mod law;
 mod rules;
+mod usual;
 mod words;
 
 pub use card::{Check, Fixes, Group, Rule};

@@ -62,6 +62,9 @@ book! {
         prohibited
         not_allowed_here
         law_changing
+        outside_usage
+        label_warning
+        allergens_to_declare
         law_not_known
     }
     sun {

@@ -190,10 +190,16 @@ impl<'b> Reader<'b> {
             Word::Label => {
                 let above =
                     fact.clause(ClauseWord::Above).and_then(|c| c.measure).and_then(|m| self.share(&m));
+                let (rank, markets, from, until) = self.force(fact);
                 to.labels.push(LabelDuty {
                     text: self.at(fact.rest).trim_matches('"').to_owned(),
                     above: above.and_then(|window| window.high.or(window.low)),
+                    allergen: fact.clause(ClauseWord::Allergen).is_some(),
                     conditions: self.conditions(&fact.clauses),
+                    rank,
+                    markets,
+                    from,
+                    until,
                     source: self.source(&fact.clauses),
                 });
             }
@@ -319,6 +325,22 @@ impl<'b> Reader<'b> {
             _ => (rest, None),
         };
         let counted_as = head.strip_prefix("as ").map(|name| name.trim().to_owned());
+        let (rank, markets, from, until) = self.force(fact);
+        Some(Limit {
+            ceiling,
+            counted_as,
+            group,
+            conditions: self.conditions(&fact.clauses),
+            rank,
+            markets,
+            from,
+            until,
+            source: self.source(&fact.clauses),
+        })
+    }
+
+    /// Who says a limit or a label duty, where, from which day and until which.
+    fn force(&self, fact: &Fact) -> (Rank, Vec<String>, Option<Date>, Option<Date>) {
         let rank = [
             (ClauseWord::Law, Rank::Law),
             (ClauseWord::Code, Rank::Code),
@@ -335,17 +357,7 @@ impl<'b> Reader<'b> {
                 .map(|span| self.at(span).to_owned())
                 .collect()
         });
-        Some(Limit {
-            ceiling,
-            counted_as,
-            group,
-            conditions: self.conditions(&fact.clauses),
-            rank,
-            markets,
-            from: date(ClauseWord::From),
-            until: date(ClauseWord::Until),
-            source: self.source(&fact.clauses),
-        })
+        (rank, markets, date(ClauseWord::From), date(ClauseWord::Until))
     }
 
     fn conditions(&self, clauses: &[Clause]) -> Vec<Condition> {
