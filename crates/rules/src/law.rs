@@ -32,9 +32,9 @@ pub(crate) fn breaches(case: &Case<'_>) -> Vec<Breach> {
 
 /// `EU law`, `the industry code`; with a word that the market was assumed.
 pub(crate) fn says(case: &Case<'_>, breach: &Breach) -> String {
-    let assumed = if case.formula.header.market_assumed { " (assumed: no market is said)" } else { "" };
+    let assumed = if case.formula.header.market_assumed { "; assumed, since no market is said" } else { "" };
     match breach.limit.rank {
-        Rank::Law => format!("{} law of {}{assumed}", breach.market, case.law_day),
+        Rank::Law => format!("{} law (as of {}{assumed})", breach.market, case.law_day),
         Rank::Code => "the industry code".to_owned(),
         Rank::Opinion => format!("a committee's opinion ({})", breach.market),
         Rank::Advice => "the advice".to_owned(),

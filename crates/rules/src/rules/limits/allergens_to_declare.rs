@@ -105,7 +105,7 @@ fn tell(case: &Case<'_>, market: &str, mut due: Vec<Due>, out: &mut Findings<'_>
     let unsaid =
         if open { "; the product line does not say whether it stays on the skin" } else { "" };
     let message = format!(
-        "{market} law of {} wants scent allergens{from} named in the list of ingredients: {}{unsaid}",
+        "{market} law (as of {}) wants scent allergens{from} named in the list of ingredients: {}{unsaid}",
         case.law_day,
         shares(&due)
     );

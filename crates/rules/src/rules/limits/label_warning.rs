@@ -72,7 +72,7 @@ fn tell(case: &Case<'_>, market: &str, due: &Due, out: &mut Findings<'_>) {
     let lines = first_lines(case.formula, due);
     let Some(main) = lines.first() else { return };
     let whose = match due.rank {
-        formula::Rank::Law => format!("{market} law of {} asks for", case.law_day),
+        formula::Rank::Law => format!("{market} law (as of {}) asks for", case.law_day),
         _ => format!("the advice ({market}) asks for"),
     };
     let above = due.above.as_ref().map(|above| format!(" above {} %", above.percent())).unwrap_or_default();
