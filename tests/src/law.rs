@@ -159,7 +159,7 @@ fn a_market_that_was_assumed_is_said() {
         .find(|finding| finding.rule == "over-limit")
         .map(|finding| finding.message.clone())
         .unwrap_or_default();
-    assert!(told.contains("EU law of 2026-11-24 (assumed: no market is said)"), "{told}");
+    assert!(told.contains("EU law (as of 2026-11-24; assumed, since no market is said)"), "{told}");
 }
 
 #[test]

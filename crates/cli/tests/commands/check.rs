@@ -27,7 +27,7 @@ fn findings_are_drawn_under_their_lines() {
        │ help: Make one line the balance (`to 100 %`), or change an amount.
     ───╯
 
-    error[over-limit]: sodium benzoate brings 0.508 % benzoic acid, and this is more than the 0.5 % that EU law of 2026-11-24 allows (leave-on, as preservative)
+    error[over-limit]: sodium benzoate brings 0.508 % benzoic acid, and this is more than the 0.5 % that EU law (as of 2026-11-24) allows (leave-on, as preservative)
        ╭─[ b/over.formula:7:21 ]
        │
      7 │         0.6   %     sodium benzoate
