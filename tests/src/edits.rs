@@ -122,3 +122,22 @@ fn what_others_say_is_seen() {
     );
     assert_eq!(formula(&mut desk), Some(1));
 }
+
+/// An ingredient that comes later is offered for a name that is near it.
+#[test]
+fn a_new_name_is_offered_for_one_that_is_near() {
+    let day = Date::read(LAW_DAY).expect("a day");
+    let mut desk = Desk::new(Arc::new(MemoryShelf::default()), day);
+    let path = Path::new("a.formula");
+    let text = "formula A\nproduct balm\n 99 % jojoba oil\n 1 % wickmere sap\n";
+    desk.open(path, text.to_owned());
+    let help = |desk: &mut Desk| {
+        let found = desk.page(path).expect("a page").findings();
+        let unknown = found.into_iter().find(|finding| finding.rule == "ingredient-unknown");
+        unknown.and_then(|finding| finding.help).unwrap_or_default()
+    };
+    assert!(!help(&mut desk).contains("Did you mean"));
+    let end = Place { line: 4, column: 0 };
+    desk.edit(path, end, end, Encoding::Utf8, "ingredient wickmere sapp\nINCI Sapp\n");
+    assert!(help(&mut desk).contains("Did you mean `wickmere sapp`"), "{}", help(&mut desk));
+}

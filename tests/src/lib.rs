@@ -47,9 +47,13 @@ pub fn told_on(text: &str, day: &str) -> Vec<String> {
 #[cfg(test)]
 mod amounts;
 #[cfg(test)]
+mod asked;
+#[cfg(test)]
 mod corpus;
 #[cfg(test)]
 mod edits;
+#[cfg(test)]
+mod labels;
 #[cfg(test)]
 mod law;
 #[cfg(test)]

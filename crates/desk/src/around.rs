@@ -166,7 +166,8 @@ type Brought = Result<Arc<Formula>, IncludeFault>;
 #[derive(Clone, PartialEq, Debug, Default)]
 pub(crate) struct Asked {
     names: Vec<(String, Option<Arc<Material>>)>,
-    near: Vec<(String, Vec<String>)>,
+    /// Unknown names, each with the maker's own that is nearest; the catalogue's do not change.
+    near: Vec<(String, Option<String>)>,
     includes: Vec<(String, Option<String>, Brought)>,
     settings: Settings,
 }
@@ -205,8 +206,17 @@ impl<'a> Sight<'a> {
         };
         asked.settings == self.around.settings
             && asked.names.iter().all(|(name, told)| alike(name) == *told)
-            && asked.near.iter().all(|(name, told)| self.near_names(name) == *told)
+            && asked.near.iter().all(|(name, told)| self.own_near(name) == *told)
             && asked.includes.iter().all(|(path, name, told)| self.bring(path, name.as_deref()) == *told)
+    }
+
+    /// The maker's own name that is nearest to one that means nothing.
+    fn own_near(&self, name: &str) -> Option<String> {
+        // The table's order of names does not say which of the maker's own comes first: the alphabet does.
+        let mut own: Vec<&str> = self.around.own.values().map(|material| material.name.as_str()).collect();
+        own.sort_unstable();
+        own.dedup();
+        nearest(name, own, 2).map(str::to_owned)
     }
 
     fn look_up(&self, name: &str) -> Found {
@@ -217,17 +227,6 @@ impl<'a> Sight<'a> {
             Some(material) => Found::Known(material),
             None => Found::Unknown,
         }
-    }
-
-    fn near_names(&self, name: &str) -> Vec<String> {
-        // The table's order of names does not say which of the maker's own comes first: the alphabet does.
-        let mut own: Vec<&str> = self.around.own.values().map(|material| material.name.as_str()).collect();
-        own.sort_unstable();
-        own.dedup();
-        let mut near: Vec<String> = nearest(name, own, 2).map(str::to_owned).into_iter().collect();
-        near.extend(Catalogue::built_in().near(name, 3));
-        near.dedup();
-        near
     }
 
     fn bring(&self, path: &str, name: Option<&str>) -> Result<Arc<Formula>, IncludeFault> {
@@ -281,9 +280,12 @@ impl Known for Sight<'_> {
     }
 
     fn near(&self, name: &str) -> Vec<String> {
-        let told = self.near_names(name);
-        self.asked.borrow_mut().near.push((name.to_owned(), told.clone()));
-        told
+        let own = self.own_near(name);
+        self.asked.borrow_mut().near.push((name.to_owned(), own.clone()));
+        let mut near: Vec<String> = own.into_iter().collect();
+        near.extend(Catalogue::built_in().near(name, 3));
+        near.dedup();
+        near
     }
 
     fn include(&self, path: &str, formula: Option<&str>) -> Result<Arc<Formula>, IncludeFault> {

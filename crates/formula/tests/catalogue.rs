@@ -144,6 +144,60 @@ fn every_cas_number_passes_its_check_digit() {
     }
 }
 
+/// Numbers that several blocks share: the registry has one number for all chain lengths, grades or extracts of a kind.
+/// Any other number in two blocks is a slip.
+#[test]
+fn a_cas_number_in_two_blocks_is_declared() {
+    let declared = [
+        ("100403-19-8", "ceramide AP, ceramide NP"),
+        ("110615-47-9", "coco-glucoside, lauryl glucoside"),
+        ("68515-73-1", "caprylyl/capryl glucoside, decyl glucoside"),
+        ("8012-89-3", "beeswax, white beeswax"),
+        ("84696-19-5", "witch hazel distillate, witch hazel extract"),
+        ("9004-95-9", "ceteth-10, ceteth-2, ceteth-20"),
+        ("9004-98-2", "oleth-10, oleth-2"),
+        ("9005-00-9", "steareth-2, steareth-20, steareth-21"),
+        ("95912-86-0", "coco-caprylate, coco-caprylate/caprate"),
+    ];
+    let mut owners: BTreeMap<String, Vec<String>> = BTreeMap::new();
+    for material in Catalogue::built_in().all() {
+        for cas in &material.cas {
+            owners.entry(cas.clone()).or_default().push(material.name.clone());
+        }
+    }
+    let shared: Vec<(String, String)> = owners
+        .into_iter()
+        .filter(|(_, names)| names.len() > 1)
+        .map(|(cas, mut names)| {
+            names.sort();
+            (cas, names.join(", "))
+        })
+        .collect();
+    let shared: Vec<(&str, &str)> =
+        shared.iter().map(|(cas, names)| (cas.as_str(), names.as_str())).collect();
+    assert_eq!(shared, declared);
+}
+
+/// A part that is marked as an allergen says from which share on it has to be named.
+#[test]
+fn every_allergen_has_its_threshold() {
+    let catalogue = Catalogue::built_in();
+    let mut wrong = Vec::new();
+    for material in catalogue.all() {
+        for part in material.contains.iter().map(|figure| &figure.value).filter(|part| part.allergen) {
+            let duties = catalogue.get(&part.name).map_or_else(Vec::new, |part| part.labels.clone());
+            let named = duties.iter().filter(|duty| duty.allergen && duty.above.is_some()).count();
+            if named < 2 {
+                wrong.push(format!("{}: {}", material.name, part.name));
+            }
+        }
+        for duty in material.labels.iter().filter(|duty| duty.markets.is_empty()) {
+            wrong.push(format!("{}: `{}` without a market", material.name, duty.text));
+        }
+    }
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+}
+
 #[test]
 fn every_window_is_in_order() {
     fn ordered(material: &Material, what: &str, figures: &[Figure<formula::Window>]) {

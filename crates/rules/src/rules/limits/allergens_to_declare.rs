@@ -89,7 +89,11 @@ fn written_down(case: &Case<'_>) -> Vec<String> {
 /// preserves.
 fn is_listed(case: &Case<'_>, due: &Due) -> bool {
     due.items.iter().filter_map(|at| case.formula.items.get(*at)).any(|item| {
-        let scent = item.does("fragrance") || item.does("essential oil");
+        // What it does first, as the line says it, else as it is known.
+        let scent = item.functions.first().is_none_or(|first| {
+            let first = fold(first);
+            first.starts_with("fragrance") || first.starts_with("essential oil")
+        });
         let list = item.material.as_ref().map_or("", |material| material.label_name());
         !scent && fold(list).split(" (and) ").any(|name| name == fold(&due.text))
     })
