@@ -150,6 +150,10 @@ fn the_guide_is_clean() {
     let mut wrong = Vec::new();
     for entry in std::fs::read_dir(guide).expect("the guide") {
         let path = entry.expect("an entry").path();
+        // The pages of the catalogue hold tables only.
+        if path.is_dir() {
+            continue;
+        }
         let text = std::fs::read_to_string(&path).expect("text");
         let mut fence: Option<(bool, String)> = None;
         for line in text.lines() {

@@ -176,3 +176,15 @@ fn the_table_of_rules_is_current() {
     let committed = include_str!("../../crates/rules/RULES.md");
     assert!(committed == rules::table(), "run `cargo xtask pages`");
 }
+
+#[test]
+fn the_catalogue_in_the_guide_is_current() {
+    let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("..").join(xtask::FOLDER);
+    let made = xtask::families();
+    for (name, text) in &made {
+        let committed = std::fs::read_to_string(folder.join(name)).unwrap_or_default();
+        assert!(committed == *text, "{name}: run `cargo xtask pages`");
+    }
+    let there = std::fs::read_dir(&folder).unwrap().count();
+    assert_eq!(there, made.len(), "a page of a family that is no longer there");
+}

@@ -120,6 +120,19 @@ impl Around {
         &self.settings
     }
 
+    /// The maker's own material of a name.
+    pub(crate) fn own(&self, name: &str) -> Option<&Arc<Material>> {
+        self.own.get(&fold(name))
+    }
+
+    /// All materials of the maker's own, in order of their names.
+    pub(crate) fn all_own(&self) -> Vec<Arc<Material>> {
+        let mut own: Vec<Arc<Material>> = self.own.values().map(Arc::clone).collect();
+        own.sort_by(|a, b| a.name.cmp(&b.name));
+        own.dedup_by(|a, b| a.name == b.name);
+        own
+    }
+
     fn add_workshops(&mut self, path: &Path, blocks: &[Arc<Block>], files: &Files) {
         let folder = path.parent().unwrap_or(Path::new(""));
         let here: Vec<&Arc<Block>> =

@@ -22,7 +22,7 @@ pub use page::Page;
 pub use rules::{ALL as RULES, Finding, Fix, Fixes, Group, Level, Related, Rule, Safety, rule};
 pub use shelf::{MemoryShelf, Shelf};
 
-use around::Files;
+use around::{Around, Files};
 use file::OpenFile;
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
@@ -77,6 +77,22 @@ impl Desk {
         self.open.get(path)?.settings().cloned()
     }
 
+    /// The ingredients that a file at this path sees, whether it is there or not: the maker's own first, each laid
+    /// over the catalogue's of that name, then all others of the catalogue.
+    pub fn ingredients(&self, path: &Path) -> Vec<Arc<Material>> {
+        let own = Around::of(path, &[], &self.files).all_own();
+        let others = Catalogue::built_in()
+            .all()
+            .filter(|known| !own.iter().any(|mine| mine.names().any(|name| name == known.key())));
+        own.iter().chain(others).cloned().collect()
+    }
+
+    /// What a name means in a file at this path: the maker's own block, else the catalogue's.
+    pub fn ingredient(&self, path: &Path, name: &str) -> Option<Arc<Material>> {
+        let around = Around::of(path, &[], &self.files);
+        around.own(name).cloned().or_else(|| Catalogue::built_in().get(name))
+    }
+
     /// Files on disk that open formulas may have read (a workshop, an include, a stock file) have changed.
     pub fn forget_files(&mut self) {
         self.files.forget();
@@ -99,6 +115,11 @@ impl Desk {
             }
         }
     }
+}
+
+/// A function as the closed list spells it.
+pub fn function_spelling(word: &str) -> &str {
+    FUNCTIONS.iter().copied().find(|known| fold(known) == fold(word)).unwrap_or(word)
 }
 
 /// The page of a rule, as Markdown; none for an unknown name.

@@ -111,10 +111,17 @@ fn read_pack(block: &Block, fact: &Fact, span: Span, known: &dyn Known) -> Pack 
     let size = fact.measure.as_ref().and_then(|measure| single(block, measure));
     let millilitres =
         size.and_then(|(value, unit)| Some(value * factor::millilitres(unit?, kitchen(known))?));
+    // A pack of so many grams holds them.
+    let by_weight = fact
+        .measure
+        .as_ref()
+        .and_then(|measure| single(block, measure))
+        .and_then(|(value, unit)| Some(value * factor::grams(unit?)?));
     let net_grams = fact.clause(ClauseWord::Net).and_then(|clause| clause.measure).and_then(|measure| {
         let (value, unit) = single(block, &measure)?;
         Some(value * factor::grams(unit?)?)
     });
+    let net_grams = net_grams.or(by_weight);
     let cost = fact.clause(ClauseWord::Cost).and_then(|clause| {
         let (value, _) = single(block, clause.measure.as_ref()?)?;
         Some((value, block.at(clause.rest).to_owned()))

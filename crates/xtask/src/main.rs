@@ -37,11 +37,16 @@ fn write(path: &str, text: &str) -> Result<(), String> {
     std::fs::write(root().join(path), text).map_err(|why| format!("{path}: {why}"))
 }
 
-/// What is made from other sources: the catalogue's table of names, and the table of rules.
+/// What is made from other sources: the catalogue's table of names, its pages in the guide, and the table of rules.
 fn pages() -> Result<String, String> {
     write("crates/formula/src/catalogue/index.rs", &Catalogue::index_source())?;
     write("crates/rules/RULES.md", &rules::table())?;
-    Ok("wrote the catalogue's table of names and RULES.md".to_owned())
+    let folder = root().join(xtask::FOLDER);
+    std::fs::create_dir_all(&folder).map_err(|why| why.to_string())?;
+    for (name, text) in xtask::families() {
+        write(&format!("{}/{name}", xtask::FOLDER), &text)?;
+    }
+    Ok("wrote the catalogue's table of names, its pages in the guide, and RULES.md".to_owned())
 }
 
 /// A new rule's file with all sections, and its word in the book.

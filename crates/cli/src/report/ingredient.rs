@@ -1,55 +1,14 @@
-//! What the catalogue knows of an ingredient: each figure with where it comes from.
+//! What is known of an ingredient, at a glance: each figure with where it comes from.
 
-use super::json::pretty;
+use super::facts::{Known, Topic, conditions, days, document, known, markets, most, standing};
 use super::table::{Stand, columns_of};
-use crate::look::{Ink, Look, columns};
-use desk::{Ceiling, Condition, Figure, Limit, Material, Part, Source, Standing, Window};
-use serde::Serialize;
+use crate::look::{Ink, Look, columns, harmless, wrap};
+use desk::{LAW_READ_ON, Limit, Material, Source};
 use std::fmt::Write;
 use std::sync::Arc;
 
-/// One thing known.
-#[derive(Serialize)]
-pub(crate) struct Known {
-    what: &'static str,
-    value: String,
-    /// The document; none for plain names and words.
-    source: Option<String>,
-    /// How well it is founded.
-    standing: Option<&'static str>,
-}
-
-#[derive(Serialize)]
-struct Report<'a> {
-    levigate: &'a str,
-    ingredients: Vec<Told<'a>>,
-}
-
-#[derive(Serialize)]
-struct Told<'a> {
-    name: &'a str,
-    inci: Option<&'a str>,
-    also: &'a [String],
-    cas: &'a [String],
-    functions: &'a [String],
-    /// What the name can mean, where it has to be asked.
-    can_mean: &'a [String],
-    known: Vec<Known>,
-}
-
-/// Ingredients as one JSON object.
-pub(crate) fn json(materials: &[Arc<Material>]) -> String {
-    let ingredients = materials.iter().map(|material| Told {
-        name: &material.name,
-        inci: material.inci.as_deref(),
-        also: &material.also,
-        cas: &material.cas,
-        functions: &material.functions,
-        can_mean: &material.ambiguous,
-        known: known(material),
-    });
-    pretty(&Report { levigate: env!("CARGO_PKG_VERSION"), ingredients: ingredients.collect() })
-}
+/// How wide a page is where the terminal does not say.
+const WIDE: usize = 100;
 
 /// A list: name, INCI name, functions.
 pub(crate) fn list(materials: &[Arc<Material>], look: Look) -> String {
@@ -57,7 +16,7 @@ pub(crate) fn list(materials: &[Arc<Material>], look: Look) -> String {
         .iter()
         .map(|material| {
             let inci = material.inci.clone().unwrap_or_default();
-            vec![material.name.clone(), inci, material.functions.join(", ")]
+            vec![named(material), inci, functions(material)]
         })
         .collect();
     let fits = |line: &String| look.width.is_none_or(|width| columns(line) <= width);
@@ -67,232 +26,225 @@ pub(crate) fn list(materials: &[Arc<Material>], look: Look) -> String {
     }
     // Too wide for the terminal: the functions alone beside the name.
     let rows: Vec<Vec<String>> =
-        materials.iter().map(|material| vec![material.name.clone(), material.functions.join(", ")]).collect();
+        materials.iter().map(|material| vec![named(material), functions(material)]).collect();
     columns_of(&rows, &[Stand::Left, Stand::Left]).join("\n") + "\n"
 }
 
+fn named(material: &Material) -> String {
+    harmless(&material.name)
+}
+
+fn functions(material: &Material) -> String {
+    if material.ambiguous.is_empty() {
+        material.functions.join(", ")
+    } else {
+        format!("ask for: {}", material.ambiguous.join(", "))
+    }
+}
+
+/// Documents in the order in which they are quoted.
+#[derive(Default)]
+struct Sources(Vec<(String, bool)>);
+
+impl Sources {
+    /// The mark behind a figure: `[2]`, or how else it is founded.
+    fn mark(&mut self, document: Option<&str>, standing: Option<&str>) -> String {
+        match (document, standing) {
+            (Some(text), standing) => {
+                let own = (text.to_owned(), standing == Some("second-hand"));
+                let at = self.0.iter().position(|known| *known == own).unwrap_or_else(|| {
+                    self.0.push(own);
+                    self.0.len() - 1
+                });
+                format!("[{}]", at + 1)
+            }
+            (None, Some("default")) => "(a default)".to_owned(),
+            (None, Some(standing)) => format!("({standing})"),
+            (None, None) => String::new(),
+        }
+    }
+
+    fn of(&mut self, source: &Source) -> String {
+        self.mark(document(source), Some(standing(source)))
+    }
+}
+
 /// One ingredient in full.
-pub(crate) fn text(material: &Material, look: Look) -> String {
-    let mut out = format!("{}\n", look.paint(Ink::Strong, &material.name));
+///
+/// `parts` are the substances that it counts as or contains: their limits hold for it, too.
+pub(crate) fn text(material: &Material, parts: &[Arc<Material>], look: Look) -> String {
+    let mut out = format!("{}\n", look.paint(Ink::Strong, &named(material)));
     if !material.ambiguous.is_empty() {
         out.push_str("\nThe name can mean several things. Ask for the one you mean:\n");
         for name in &material.ambiguous {
-            let _ = writeln!(out, "  {name}");
+            let _ = writeln!(out, "  {}", harmless(name));
         }
         return out;
     }
-    let mut facts = plain(material);
-    facts.extend(known(material));
-    let widest = facts.iter().map(|fact| columns(fact.what)).max().unwrap_or(0);
-    let mut last = "";
-    for fact in &facts {
-        let said = if fact.what == last { "" } else { fact.what };
-        last = fact.what;
-        for (at, line) in look.wrap(&fact.value, widest + 4).iter().enumerate() {
-            let said = if at == 0 { said } else { "" };
-            let _ = writeln!(out, "  {}  {line}", look.paint(Ink::Label, &format!("{said:widest$}")));
+    let mut sources = Sources::default();
+    let facts = known(material);
+    let names = names(material);
+    let labels = names.iter().map(|(what, _)| *what).chain(facts.iter().map(|fact| fact.what));
+    let widest = labels.map(columns).max().unwrap_or(0);
+    for (what, value) in &names {
+        line(&mut out, what, value, "", widest, look);
+    }
+    for topic in Topic::ALL {
+        let own: Vec<&Known> = facts.iter().filter(|fact| fact.topic == topic).collect();
+        if !own.is_empty() {
+            heading(&mut out, topic.title(), look);
         }
-        if let Some(origin) = origin(fact) {
-            for line in look.wrap(&origin, widest + 6) {
-                let _ = writeln!(out, "  {:widest$}    {}", "", look.paint(Ink::Aside, &line));
-            }
+        let mut last = "";
+        for fact in own {
+            let mark = sources.mark(fact.source.as_deref(), fact.standing);
+            let what = if fact.what == last { "" } else { fact.what };
+            last = fact.what;
+            line(&mut out, what, &fact.value, &mark, widest, look);
+        }
+    }
+    limits(material, parts, &mut sources, &mut out, look);
+    duties(material, &mut sources, &mut out, look);
+    if !sources.0.is_empty() {
+        heading(&mut out, "Sources", look);
+    }
+    for (at, (text, second_hand)) in sources.0.iter().enumerate() {
+        let number = format!("[{}]", at + 1);
+        let hand = if *second_hand { ", at second hand" } else { "" };
+        for (at, words) in look.wrap(&harmless(&format!("{text}{hand}")), 8).iter().enumerate() {
+            let number = if at == 0 { number.as_str() } else { "" };
+            let _ = writeln!(out, "  {number:<4}  {}", look.paint(Ink::Aside, words));
         }
     }
     out
 }
 
-fn origin(fact: &Known) -> Option<String> {
-    match (&fact.source, fact.standing) {
-        (Some(source), Some("second-hand")) => Some(format!("{source} (at second hand)")),
-        (Some(source), _) => Some(source.clone()),
-        (None, _) => None,
+fn names(material: &Material) -> Vec<(&'static str, String)> {
+    let also: Vec<&str> =
+        material.also.iter().map(String::as_str).filter(|name| *name != material.name).collect();
+    let mut names = vec![
+        ("INCI", material.inci.clone().unwrap_or_default()),
+        ("also", also.join(", ")),
+        ("CAS", material.cas.join(", ")),
+        ("function", material.functions.join(", ")),
+    ];
+    if material.own {
+        names.push(("described", "in a block of your own, which goes before the catalogue".to_owned()));
+    }
+    names.retain(|(_, value)| !value.is_empty());
+    names
+}
+
+fn heading(out: &mut String, title: &str, look: Look) {
+    let _ = writeln!(out, "\n{}", look.paint(Ink::Strong, title));
+}
+
+fn line(out: &mut String, what: &str, value: &str, mark: &str, widest: usize, look: Look) {
+    let words = harmless(&format!("{value} {mark}"));
+    for (at, words) in look.wrap(words.trim_end(), widest + 4).iter().enumerate() {
+        let what = if at == 0 { what } else { "" };
+        let words = match words.strip_suffix(mark) {
+            Some(before) if !mark.is_empty() => format!("{before}{}", look.paint(Ink::Aside, mark)),
+            _ => words.clone(),
+        };
+        let _ = writeln!(out, "  {}  {words}", look.paint(Ink::Label, &format!("{what:widest$}")));
     }
 }
 
-fn standing(source: &Source) -> &'static str {
-    match source.standing {
-        Standing::Read => "read",
-        Standing::SecondHand => "second-hand",
-        Standing::CommonPractice => "common practice",
-        Standing::FromMemory => "from memory",
-        Standing::Default => "default",
-    }
+/// The limits of a material, then those of what it brings, each with the name of the substance where that is another.
+pub(crate) fn all_limits<'a>(
+    material: &'a Material,
+    parts: &'a [Arc<Material>],
+) -> Vec<(Option<&'a str>, &'a Limit)> {
+    let own = material.limits.iter().map(|limit| (None, limit));
+    let brought =
+        parts.iter().flat_map(|part| part.limits.iter().map(move |limit| (Some(part.name.as_str()), limit)));
+    own.chain(brought).collect()
 }
 
-/// Names and words, which need no source.
-fn plain(material: &Material) -> Vec<Known> {
-    let mut facts = Vec::new();
-    let mut add = |what: &'static str, value: String| {
-        if !value.is_empty() {
-            facts.push(Known { what, value, source: None, standing: None });
-        }
+/// A table that fits the page: the columns marked `true` are broken into lines where it would not.
+fn table(out: &mut String, head: &[&str], rows: &[Vec<String>], breaks: &[bool], look: Look) {
+    let width = look.width.unwrap_or(WIDE).max(40);
+    let widest = |at: usize| {
+        let cells = rows.iter().filter_map(|row| row.get(at)).map(|cell| columns(cell));
+        cells.chain(head.get(at).map(|word| columns(word))).max().unwrap_or(0)
     };
-    add("INCI", material.inci.clone().unwrap_or_default());
-    add("also", material.also.join(", "));
-    add("CAS", material.cas.join(", "));
-    add("function", material.functions.join(", "));
-    facts
-}
-
-/// Collects facts.
-struct Facts(Vec<Known>);
-
-impl Facts {
-    fn word(&mut self, what: &'static str, value: impl Into<String>) {
-        let value = value.into();
-        if !value.is_empty() {
-            self.0.push(Known { what, value, source: None, standing: None });
-        }
-    }
-
-    fn put(&mut self, what: &'static str, value: String, source: &Source) {
-        self.0.push(Known {
-            what,
-            value,
-            source: Some(source.text.to_string()),
-            standing: Some(standing(source)),
-        });
-    }
-
-    fn each<'a, T: 'a>(
-        &mut self,
-        what: &'static str,
-        figures: impl IntoIterator<Item = &'a Figure<T>>,
-        words: impl Fn(&T) -> String,
-    ) {
-        for figure in figures {
-            self.put(what, words(&figure.value), &figure.source);
-        }
-    }
-}
-
-fn with_unit(unit: &'static str) -> impl Fn(&Window) -> String {
-    move |window| format!("{} {unit}", window.text())
-}
-
-fn percent(window: &Window) -> String {
-    format!("{} %", window.scaled(&desk::Exact::whole(100)).text())
-}
-
-fn part(part: &Part) -> String {
-    let share = match (&part.share, part.rest) {
-        (Some(share), _) => format!("{} ", percent(share)),
-        (None, true) => "the rest is ".to_owned(),
-        (None, false) => String::new(),
+    let fixed: usize = (0..head.len()).filter(|at| breaks.get(*at) == Some(&false)).map(widest).sum();
+    let free = width.saturating_sub(fixed + 2 * head.len());
+    let loose: Vec<usize> = (0..head.len()).filter(|at| breaks.get(*at) == Some(&true)).collect();
+    let wanted: usize = loose.iter().map(|at| widest(*at)).sum();
+    let room = |at: usize| {
+        let own = widest(at);
+        if wanted <= free { own } else { (own * free).checked_div(wanted).unwrap_or(own).max(12) }
     };
-    let allergen = if part.allergen { ", an allergen" } else { "" };
-    format!("{share}{}{allergen}", part.name)
-}
-
-fn known(material: &Material) -> Vec<Known> {
-    let mut facts = Facts(Vec::new());
-    behaviour(material, &mut facts);
-    composition(material, &mut facts);
-    cautions(material, &mut facts);
-    for limit in &material.limits {
-        facts.put("limit", limit_text(limit), &limit.source);
-    }
-    facts.word("counts with", material.groups.join(", "));
-    for duty in &material.labels {
-        let above =
-            duty.above.as_ref().map(|above| format!("; above {} %", above.percent())).unwrap_or_default();
-        let conditions = joined(&duty.conditions);
-        facts.put("label", format!("{}{above}{conditions}", duty.text), &duty.source);
-    }
-    facts.0
-}
-
-fn behaviour(material: &Material, facts: &mut Facts) {
-    facts.word("phase", material.phase.map_or("", desk::PhaseKind::spelling));
-    facts.word("soluble in", material.soluble_in.join(", "));
-    facts.each("solubility", &material.solubility, |own| {
-        let at = own.celsius.as_ref().map(|celsius| format!(" at {celsius} °C")).unwrap_or_default();
-        match &own.grams_per_100_ml {
-            Some(grams) => format!("{} g per 100 mL {}{at}", grams.text(), own.solvent),
-            None => format!("{} {}{at}", own.word, own.solvent),
+    // A column in which nobody says anything is left out.
+    let shown: Vec<usize> = (0..head.len())
+        .filter(|at| rows.iter().any(|row| row.get(*at).is_some_and(|cell| !cell.is_empty())))
+        .collect();
+    let pick =
+        |row: &[String]| -> Vec<String> { shown.iter().filter_map(|at| row.get(*at).cloned()).collect() };
+    let mut all: Vec<Vec<String>> = vec![head.iter().map(|word| (*word).to_owned()).collect()];
+    for row in rows {
+        let cells: Vec<Vec<String>> = row
+            .iter()
+            .enumerate()
+            .map(|(at, cell)| if loose.contains(&at) { wrap(cell, room(at)) } else { vec![cell.clone()] })
+            .collect();
+        let height = cells.iter().map(Vec::len).max().unwrap_or(0);
+        for line in 0..height {
+            all.push(cells.iter().map(|cell| cell.get(line).cloned().unwrap_or_default()).collect());
         }
-    });
-    facts.each("density", &material.density, with_unit("g/mL"));
-    facts.each("one drop", &material.drop, with_unit("mg"));
-    facts.each("melts at", &material.melts, with_unit("°C"));
-    facts.each("not above", &material.not_above, |(celsius, why)| {
-        if why.is_empty() { format!("{celsius} °C") } else { format!("{celsius} °C because {why}") }
-    });
-    facts.each("required HLB", &material.required_hlb, |(window, kind)| {
-        if kind.is_empty() { window.text() } else { format!("{} for {kind}", window.text()) }
-    });
-    facts.each("HLB", &material.hlb, Window::text);
-    facts.each("charge", &material.charge, Clone::clone);
-    facts.each("works at pH", &material.works_at_ph, Window::text);
-    facts.each("stable at pH", &material.stable_at_ph, Window::text);
-    facts.each("own pH", &material.own_ph, Window::text);
-    facts.each("pKa", &material.pka, desk::Exact::text);
-    facts.each("molar mass", &material.molar_mass, |mass| format!("{mass} g/mol"));
-    facts.each("usage", &material.usage, percent);
-    facts.word("works on", material.works_on.join(", "));
-}
-
-fn composition(material: &Material, facts: &mut Facts) {
-    facts.each("water", &material.water, percent);
-    facts.each("counts as", &material.counts_as, part);
-    facts.each("contains", &material.contains, part);
-    facts.each("active", &material.microgram_per_iu, |amount| format!("{amount} µg per IU"));
-    facts.word("family", material.families.join(", "));
-    facts.word("origin", material.origin.clone().unwrap_or_default());
-}
-
-fn cautions(material: &Material, facts: &mut Facts) {
-    facts.each("incompatible", &material.incompatible, |clash| reasoned(&clash.with, &clash.because));
-    facts.each("avoid", &material.avoid, |avoid| reasoned(&avoid.what, &avoid.because));
-    facts.each("phototoxic", &material.phototoxic, |own| match &own.limit {
-        Some(limit) => format!("at most {} % in what stays on skin in the light", limit.percent()),
-        None => "keep it out of what stays on skin in the light".to_owned(),
-    });
-    let spoilt = [("light", material.light_sensitive), ("air", material.air_sensitive)];
-    let spoilt: Vec<&str> = spoilt.into_iter().filter(|(_, is)| *is).map(|(word, _)| word).collect();
-    facts.word("spoilt by", spoilt.join(", "));
-    facts.each("shelf life", &material.shelf_life_days, |days| format!("{days} days"));
-}
-
-fn reasoned(what: &str, because: &str) -> String {
-    if because.is_empty() { what.to_owned() } else { format!("{what}, because {because}") }
-}
-
-/// `0.5 % as benzoic acid; leave-on; EU law, from 2026-05-01`
-fn limit_text(limit: &Limit) -> String {
-    let mut text = match &limit.ceiling {
-        Ceiling::AtMost(most) => format!("{} %", most.percent()),
-        Ceiling::NotAllowed => "not allowed".to_owned(),
-        Ceiling::Free => "no limit".to_owned(),
-    };
-    if let Some(substance) = &limit.counted_as {
-        let _ = write!(text, " as {substance}");
     }
-    if let Some(group) = &limit.group {
-        let _ = write!(text, ", together with {group}");
+    let all: Vec<Vec<String>> = all.iter().map(|row| pick(row)).collect();
+    let stands = vec![Stand::Left; shown.len()];
+    for (at, words) in columns_of(&all, &stands).iter().enumerate() {
+        let words = if at == 0 { look.paint(Ink::Label, words) } else { words.clone() };
+        let _ = writeln!(out, "  {words}");
     }
-    text.push_str(&joined(&limit.conditions));
-    let market = if limit.markets.is_empty() { "all markets".to_owned() } else { limit.markets.join(", ") };
-    let _ = write!(text, "; {market} {}", limit.rank.word());
-    if let Some(from) = limit.from {
-        let _ = write!(text, ", from {from}");
-    }
-    if let Some(until) = limit.until {
-        let _ = write!(text, ", until {until}");
-    }
-    text
 }
 
-fn joined(conditions: &[Condition]) -> String {
-    let words = conditions.iter().map(|condition| match condition {
-        Condition::Words(words) => words.join(" or "),
-        Condition::NotIn(words) => format!("not in {}", words.join(" or ")),
-        Condition::Under(years) => format!("under {years} years"),
-        Condition::Inhalable => "where it can be breathed in".to_owned(),
-        Condition::As(function) => format!("as {function}"),
-        Condition::AtPh(window) => format!("at pH {}", window.text()),
-        Condition::AtLeast(least) => format!("from {} % on", least.percent()),
-        Condition::Unread(text) => text.clone(),
-    });
-    words.fold(String::new(), |all, word| format!("{all}; {word}"))
+fn limits(material: &Material, parts: &[Arc<Material>], sources: &mut Sources, out: &mut String, look: Look) {
+    let all = all_limits(material, parts);
+    if all.is_empty() {
+        return;
+    }
+    heading(out, &format!("Limits, as read on {LAW_READ_ON}"), look);
+    let rows: Vec<Vec<String>> = all
+        .iter()
+        .map(|(of, limit)| {
+            let conditions = conditions(&limit.conditions);
+            let place = if conditions.is_empty() { "any product".to_owned() } else { conditions.join("; ") };
+            vec![
+                markets(limit),
+                limit.rank.word().to_owned(),
+                harmless(&place),
+                harmless(&most(limit, *of)),
+                days(limit),
+                sources.of(&limit.source),
+            ]
+        })
+        .collect();
+    let head = ["market", "rank", "where", "at most", "when", "source"];
+    table(out, &head, &rows, &[false, false, true, true, true, false], look);
+    let others: Vec<&str> =
+        material.groups.iter().map(String::as_str).filter(|group| *group != material.name).collect();
+    if !others.is_empty() {
+        let _ = writeln!(out, "  counted together with: {}", harmless(&others.join(", ")));
+    }
+}
+
+fn duties(material: &Material, sources: &mut Sources, out: &mut String, look: Look) {
+    if material.labels.is_empty() {
+        return;
+    }
+    heading(out, "On the label", look);
+    let rows: Vec<Vec<String>> = material
+        .labels
+        .iter()
+        .map(|duty| {
+            let above = duty.above.as_ref().map(|above| format!("above {} %", above.percent()));
+            let when: Vec<String> = above.into_iter().chain(conditions(&duty.conditions)).collect();
+            vec![harmless(&duty.text), harmless(&when.join("; ")), sources.of(&duty.source)]
+        })
+        .collect();
+    table(out, &["words", "when", "source"], &rows, &[true, true, false], look);
 }

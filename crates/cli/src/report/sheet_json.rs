@@ -1,5 +1,6 @@
 //! A worked-out formula as JSON. Numbers are decimal strings; null is what cannot be known, or is not worked out.
 
+use super::filling::Filled;
 use super::json::pretty;
 use super::worked::{Worked, WorkedPhase, grams, written};
 use desk::{Exact, Item};
@@ -27,8 +28,8 @@ struct Told<'a> {
     allergens: Vec<Allergen<'a>>,
     ingredient_list: Option<&'a [String]>,
     density: Option<String>,
-    packs: Option<()>,
-    cost: Option<()>,
+    packs: Vec<Pack>,
+    cost: Option<Cost<'a>>,
 }
 
 #[derive(Serialize)]
@@ -71,6 +72,22 @@ struct Allergen<'a> {
     name: &'a str,
     percent: Option<String>,
     from: &'a [&'a str],
+}
+
+#[derive(Serialize)]
+struct Pack {
+    size_ml: Option<String>,
+    filled: Option<String>,
+    left_grams: Option<String>,
+}
+
+#[derive(Serialize)]
+struct Cost<'a> {
+    currency: &'a str,
+    batch: Option<String>,
+    per_pack: Option<String>,
+    priced: String,
+    of: String,
 }
 
 /// One object with all formulas.
@@ -116,9 +133,20 @@ fn told<'a>(worked: &'a Worked<'_>) -> Told<'a> {
             .collect(),
         ingredient_list: worked.ingredients.as_ref().ok().map(Vec::as_slice),
         density: formula.header.density.as_ref().map(Exact::data),
-        packs: None,
-        cost: None,
+        packs: worked.packs.iter().map(pack).collect(),
+        cost: worked.cost.as_ref().map(|own| Cost {
+            currency: own.currency,
+            batch: own.batch.as_ref().map(Exact::data),
+            per_pack: own.per_pack.as_ref().map(Exact::data),
+            priced: own.priced.to_string(),
+            of: own.of.to_string(),
+        }),
     }
+}
+
+fn pack(own: &Filled<'_>) -> Pack {
+    let (filled, left) = own.full.as_ref().map(|(filled, left)| (filled.data(), left.data())).unzip();
+    Pack { size_ml: own.pack.millilitres.as_ref().map(Exact::data), filled, left_grams: left }
 }
 
 fn phase<'a>(phase: &'a WorkedPhase<'_>, batch: Option<&Exact>) -> Phase<'a> {

@@ -1,5 +1,6 @@
 //! A worked-out formula for the bench.
 
+use super::filling::{Cost, Filled};
 use super::table::{Stand, columns_of};
 use super::worked::{Allergen, Preservative, Sum, Worked, grams, written};
 use crate::look::{Ink, Look, columns, harmless};
@@ -75,7 +76,8 @@ fn weighing(worked: &Worked<'_>, step: &Exact, look: Look) -> String {
             rows.push((cells, None));
         }
     }
-    rows.push((amounts("total", "", Some(&worked.total.known), worked, step), Some(Ink::Strong)));
+    let total = if worked.total.open.is_empty() { "total" } else { "total of what is known" };
+    rows.push((amounts(total, "", Some(&worked.total.known), worked, step), Some(Ink::Strong)));
     let known = worked.batch.is_some();
     let stands = [Stand::Left, Stand::Right, Stand::Point, Stand::Point];
     let stands = if known { &stands[..] } else { stands.get(..3).unwrap_or(&[]) };
@@ -155,6 +157,10 @@ fn facts(worked: &Worked<'_>, step: &Exact, look: Look) -> String {
             Err(open) => format!("{UNKNOWN} (not known of {})", open.join(", ")),
         },
     ));
+    facts.extend(worked.packs.iter().map(|own| ("packs", pack(own, worked.batch.is_some(), step))));
+    if let Some(own) = &worked.cost {
+        facts.extend(cost(own).into_iter().map(|words| ("cost", words)));
+    }
     if !worked.total.open.is_empty() {
         facts.push(("no weight known", worked.total.open.join(", ")));
     }
@@ -214,6 +220,51 @@ fn preservative(own: &Preservative) -> String {
         let _ = write!(words, ", {percent} % of the acid undissociated at pH {ph}");
     }
     words
+}
+
+/// `12 of 50 mL jar at 48 g; 24 g are left`
+fn pack(own: &Filled<'_>, has_batch: bool, step: &Exact) -> String {
+    let size = own.pack.millilitres.as_ref().map(|size| format!("{} mL ", size.text())).unwrap_or_default();
+    let name = format!("{size}{}", own.pack.kind);
+    match (&own.full, &own.each) {
+        (Some((filled, left)), Some(each)) => {
+            let left = if left.is_zero() {
+                "nothing is left".to_owned()
+            } else {
+                format!("{} g left", weighed(left, step))
+            };
+            format!("{filled} × {name} at {} g; {left}", each.text())
+        }
+        (None, Some(each)) => format!("{name} at {} g", each.text()),
+        (_, None) if has_batch => {
+            format!("{UNKNOWN} {name} (neither `net` on its line nor the product's `density` is said)")
+        }
+        (_, None) => format!("{UNKNOWN} {name}"),
+    }
+}
+
+fn cost(own: &Cost<'_>) -> Vec<String> {
+    let money = |money: &Exact| format!("{} {}", coins(money), own.currency);
+    let mut words = Vec::new();
+    let partly = if own.open.is_empty() {
+        String::new()
+    } else {
+        format!(" (at least: {} of {} have a price, not {})", own.priced, own.of, own.open.join(", "))
+    };
+    if let Some(batch) = &own.batch {
+        words.push(format!("{} the ingredients of the batch{partly}", money(batch)));
+    }
+    if let Some(pack) = &own.per_pack {
+        words.push(format!("{} one pack with its ingredients{partly}", money(pack)));
+    }
+    words
+}
+
+/// Money with two decimals.
+pub(crate) fn coins(money: &Exact) -> String {
+    let text = money.shown(2);
+    let (whole, decimals) = text.split_once('.').unwrap_or((&text, ""));
+    format!("{whole}.{decimals:0<2}")
 }
 
 /// By how much the weights on the scales miss the batch.

@@ -1,5 +1,6 @@
 //! A formula worked out: what both forms of the sheet show. None stands for what cannot be known.
 
+use super::filling::{Cost, Filled, cost, packs};
 use desk::{Exact, Formula, Item, Material, Substance, fold, reckon};
 use std::sync::Arc;
 
@@ -17,6 +18,8 @@ pub(crate) struct Worked<'a> {
     pub(crate) allergens: Vec<Allergen<'a>>,
     /// INCI names in descending order, or the lines of which a share or a name is not known.
     pub(crate) ingredients: Result<Vec<String>, Vec<String>>,
+    pub(crate) packs: Vec<Filled<'a>>,
+    pub(crate) cost: Option<Cost<'a>>,
 }
 
 /// A sum of shares, and the lines of which it is not known what they add.
@@ -66,9 +69,10 @@ pub(crate) struct Allergen<'a> {
 
 /// Works a formula out, for its own batch or for another.
 pub(crate) fn worked<'a>(formula: &'a Formula, batch: Option<&Exact>) -> Worked<'a> {
+    let batch = batch.or(formula.batch_grams());
     Worked {
         formula,
-        batch: batch.or(formula.batch_grams()).cloned(),
+        batch: batch.cloned(),
         phases: phases(formula),
         total: sum(formula.items.iter()),
         balance: formula
@@ -79,16 +83,31 @@ pub(crate) fn worked<'a>(formula: &'a Formula, batch: Option<&Exact>) -> Worked<
             .map(|item| Balance { name: &item.name, share: item.mid().cloned() }),
         water: Sum {
             known: formula.water.share.mid.clone(),
-            open: names(formula.water.open.iter().filter_map(|at| formula.items.get(*at))),
+            open: names(formula.items.iter().enumerate().filter_map(|(at, item)| {
+                let open = formula.water.open.contains(&at) || (item.mid().is_none() && may_hold_water(item));
+                open.then_some(item)
+            })),
         },
         oils: Sum {
             known: formula.oils(),
-            open: names(formula.items.iter().filter(|item| !item.is_known())),
+            open: names(formula.items.iter().filter(|item| {
+                !item.is_known()
+                    || (item.mid().is_none() && (item.premix.is_some() || item.dissolves_in("oil")))
+            })),
         },
         preservation: preservation(formula),
         allergens: allergens(formula),
         ingredients: ingredient_list(formula),
+        packs: packs(formula, batch),
+        cost: cost(formula, batch),
     }
+}
+
+/// Whether a line could bring water: all that is not known to be free of it.
+fn may_hold_water(item: &Item) -> bool {
+    item.material.as_ref().is_none_or(|material| {
+        material.water_share().map_or_else(|| material.dissolves_in("water"), |water| !water.is_zero())
+    })
 }
 
 /// The amount as it is written, without the blanks of its columns.
@@ -283,7 +302,9 @@ fn label(formula: &Formula, of: &Exact, amounts: &mut Amounts, open: &mut Vec<St
 /// What one line brings to the label; none where that is not known.
 fn line(item: &Item, share: Exact, amounts: &mut Amounts, formula: &Formula) -> Option<()> {
     let material = item.material.as_ref()?;
-    let inci = item.inci.as_deref().or(material.inci.as_deref())?;
+    // A blend's own name can be the names of its parts.
+    let own_name = Some(material.name.as_str()).filter(|name| name.contains(" (and) "));
+    let inci = item.inci.as_deref().or(material.inci.as_deref()).or(own_name)?;
     let pieces: Vec<&str> = inci.split(" (and) ").map(str::trim).collect();
     match (&item.strength, pieces.as_slice()) {
         (None, [one]) if is_whole(material, one) => put(amounts, one, share),
@@ -328,7 +349,8 @@ fn blend(
             None if part.rest => Exact::one() - &named,
             None => return None,
         };
-        put(amounts, piece, share * &of);
+        let known = substance(formula, &part.name).and_then(|part| part.material.as_ref());
+        put(amounts, known.and_then(|known| known.inci.as_deref()).unwrap_or(piece), share * &of);
     }
     Some(())
 }

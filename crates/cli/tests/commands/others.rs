@@ -1,6 +1,6 @@
 //! The other commands, and the command line as such.
 
-use crate::{Bench, CLEAN, json};
+use crate::{Bench, CLEAN, json, keys};
 use std::fs;
 
 #[test]
@@ -78,11 +78,16 @@ fn ingredients_come_with_sources() {
     let report = json(&bench.run(&["ingredient", "sodium benzoate", "--as", "json"]).out);
     let own = &report["ingredients"][0];
     assert_eq!(own["cas"][0], "532-32-1");
-    let counts = own["known"].as_array().unwrap().iter().find(|fact| fact["what"] == "counts as").unwrap();
+    let counts = &own["counts_as"][0];
     assert!(counts["source"].as_str().unwrap().contains("molar masses"), "{counts}");
     let near = bench.run(&["ingredient", "sodium benzoat"]);
     assert_eq!(near.status, 1);
     assert!(near.err.contains("near it: sodium benzoate"), "{}", near.err);
+    // A salt shows the limits of its acid.
+    assert_eq!(
+        (&own["limits"][0]["of"], &own["limits"][0]["most_percent"]),
+        (&"benzoic acid".into(), &"0.5".into())
+    );
     let list = bench.run(&["ingredient", "--function", "chelator"]);
     assert!(list.status == 0 && list.out.contains("disodium EDTA"), "{}", list.out);
     let like = bench.run(&["ingredient", "--like", "LAVEND"]);
@@ -90,6 +95,78 @@ fn ingredients_come_with_sources() {
     let none = bench.run(&["ingredient", "--function", "humectent"]);
     assert_eq!(none.status, 1);
     assert!(none.err.contains("did you mean `humectant`?"), "{}", none.err);
+}
+
+#[test]
+fn an_ingredient_at_a_glance() {
+    let ran = Bench::with(&[]).run(&["ingredient", "sodium benzoate"]);
+    insta::assert_snapshot!(ran.out);
+    let ran = Bench::with(&[]).run(&["ingredient", "cold-pressed bergamot oil"]);
+    insta::assert_snapshot!(ran.out);
+}
+
+#[test]
+fn an_ingredient_for_scripts() {
+    let report = json(&Bench::with(&[]).run(&["ingredient", "zinc oxide", "--as", "json"]).out);
+    assert_eq!(keys(&report), ["levigate", "law_as_of", "ingredients"]);
+    let zinc = &report["ingredients"][0];
+    assert_eq!(
+        keys(zinc),
+        [
+            "name",
+            "own",
+            "can_mean",
+            "inci",
+            "also",
+            "cas",
+            "functions",
+            "known",
+            "counts_as",
+            "contains",
+            "counts_with",
+            "limits",
+            "labels"
+        ]
+    );
+    assert_eq!(keys(&zinc["known"][0]), ["topic", "what", "value", "source", "standing"]);
+    let limit = &zinc["limits"][0];
+    assert_eq!(
+        keys(limit),
+        [
+            "of",
+            "markets",
+            "rank",
+            "most_percent",
+            "allowed",
+            "counted_as",
+            "together",
+            "conditions",
+            "from",
+            "until",
+            "source",
+            "standing"
+        ]
+    );
+    assert_eq!((&limit["most_percent"], &limit["rank"]), (&"25".into(), &"law".into()));
+}
+
+#[test]
+fn the_workshop_of_the_folder_goes_before_the_catalogue() {
+    let stock = "ingredient glycerin\ndensity 1.25 g/mL; source own flask, 2026-01-05\nprice 4.90 EUR per kg\n\n\
+                 ingredient moonmilk\nfunction humectant\n";
+    let bench = Bench::with(&[
+        ("workshop.formula", "workshop House\nstock stock.formula\n"),
+        ("stock.formula", stock),
+    ]);
+    let glycerin = bench.run(&["ingredient", "glycerin"]).out;
+    for part in ["1.25 g/mL [1]", "own flask, 2026-01-05", "4.90 EUR per kg", "a block of your own"] {
+        assert!(glycerin.contains(part), "{part}: {glycerin}");
+    }
+    assert!(!glycerin.contains("1.261"), "{glycerin}");
+    assert!(bench.run(&["ingredient", "--function", "humectant"]).out.starts_with("glycerin"));
+    assert!(bench.run(&["ingredient", "--like", "moon"]).out.contains("moonmilk"));
+    let near = bench.run(&["ingredient", "moonmilc"]);
+    assert!(near.status == 1 && near.err.contains("near it: moonmilk"), "{}", near.err);
 }
 
 #[test]

@@ -153,3 +153,80 @@ fn grams_are_rounded_to_the_scales_of_the_workshop() {
         assert_eq!(line.last(), Some(&grams), "{}", ran.out);
     }
 }
+
+const PACKED: &str = "\
+formula Elbow salve
+product salve, leave-on, body
+batch 500 g
+density 0.9
+pack 30 mL tin; cost 0.35 EUR
+pack 60 mL tin; net 50 g
+
+  to 100 % jojoba oil
+  20 % beeswax
+  5 % house oil
+
+ingredient jojoba oil
+price 20 EUR per kg
+
+ingredient beeswax
+price 7.50 EUR per 500 g
+
+ingredient house oil
+INCI Helianthus Annuus Seed Oil
+function emollient
+phase oil
+soluble in oil
+";
+
+#[test]
+fn packs_and_cost() {
+    let bench = Bench::with(&[("salve.formula", PACKED)]);
+    let salve = |args: &[&str]| {
+        let args = [&["sheet", "salve.formula", "--as", "json"], args].concat();
+        json(&bench.run(&args).out)["formulas"][0].clone()
+    };
+    let written = salve(&[]);
+    // 30 mL x 0.9 g/mL = 27 g; 500 / 27 = 18, and 500 - 18 x 27 = 14 g. 50 g goes ten times into 500 g.
+    assert_eq!(
+        written["packs"],
+        serde_json::json!([
+            {"size_ml": "30", "filled": "18", "left_grams": "14"},
+            {"size_ml": "60", "filled": "10", "left_grams": "0"}
+        ])
+    );
+    // 375 g at 0.020 EUR/g and 100 g at 0.015 EUR/g are 9 EUR, 0.018 EUR for a gram; 27 g of it and a tin: 0.836 EUR.
+    assert_eq!(
+        written["cost"],
+        serde_json::json!({"currency": "EUR", "batch": "9", "per_pack": "0.836", "priced": "2", "of": "3"})
+    );
+    assert_eq!(salve(&["--batch", "2kg"])["packs"][0]["filled"], "74");
+    assert_eq!(salve(&["--batch", "2kg"])["cost"]["batch"], "36");
+    // Two currencies have no sum.
+    bench.write("salve.formula", PACKED.replace("7.50 EUR", "7.50 GBP").as_bytes());
+    assert_eq!(salve(&[])["cost"], Value::Null);
+    bench.write("salve.formula", PACKED.replace("density 0.9\n", "").as_bytes());
+    let unknown = salve(&[]);
+    assert_eq!((&unknown["packs"][0]["filled"], &unknown["cost"]["per_pack"]), (&Value::Null, &Value::Null));
+    bench.write("salve.formula", PACKED.as_bytes());
+    insta::assert_snapshot!(bench.run(&["sheet", "salve.formula"]).out);
+}
+
+#[test]
+fn a_blend_is_named_by_its_parts() {
+    let text = "formula Gel\n  to 100 % purified water\n  1 % phenoxyethanol (and) ethylhexylglycerin\n  0.5 % xanthan gum\n";
+    let report = json(&Bench::with(&[]).pipe(&["sheet", "-", "--as", "json"], text).out);
+    assert_eq!(
+        report["formulas"][0]["ingredient_list"],
+        serde_json::json!(["Aqua", "Phenoxyethanol", "Xanthan Gum", "Ethylhexylglycerin"])
+    );
+}
+
+#[test]
+fn what_has_no_weight_leaves_the_sums_open() {
+    let text = "formula Odd\n  90 % jojoba oil\n  some honey\n  a few drops lavender oil\n";
+    let odd = &json(&Bench::with(&[]).pipe(&["sheet", "-", "--as", "json"], text).out)["formulas"][0];
+    for key in ["total_percent", "free_water_percent", "oil_percent", "ingredient_list", "cost"] {
+        assert_eq!(odd[key], Value::Null, "{key}");
+    }
+}
