@@ -54,37 +54,53 @@ Exit status: 0 nothing at or above --fail-on, 1 findings at or above it, 2 somet
 Examples:
   levigate sheet hand-cream.formula
   levigate sheet hand-cream.formula --batch 2kg --variant unscented
-  levigate sheet hand-cream.formula --as json")]
+  levigate sheet hand-cream.formula --as json | jq '.formulas[0].cost'
+
+Where a figure cannot be known the text shows a dash and says why, and JSON has null.
+Exit status: 0 it was worked out, 2 it could not be read or holds no formula.")]
     Sheet(SheetArgs),
     /// Write formulas in the canonical form
     #[command(after_help = "\
 Examples:
   levigate tidy                           all formulas under this folder
   levigate tidy --dry-run                 only list them; status 1 if any would change
-  levigate tidy - < rough.formula > fair.formula")]
+  levigate tidy - < rough.formula > fair.formula
+
+Only blanks and spellings change; no amount is rounded, no line moved.
+Exit status: 0 done, 1 with --dry-run when anything would change, 2 something could not be read or written.")]
     Tidy(TidyArgs),
     /// Show the page of a rule
     #[command(after_help = "\
 Examples:
   levigate explain over-limit
-  levigate explain --all")]
+  levigate explain over-limit --as markdown
+  levigate explain --all
+
+Exit status: 0 shown, 2 there is no such rule.")]
     Explain(ExplainArgs),
     /// Show what the catalogue knows of an ingredient, with sources
     #[command(after_help = "\
 Examples:
   levigate ingredient \"sodium benzoate\"
   levigate ingredient --like lavender
-  levigate ingredient --function preservative
+  levigate ingredient --function \"emulsifier O/W\"
+  levigate ingredient glycerin --as json | jq '.ingredients[0].known'
 
-Exit status: 1 when there is no such ingredient.")]
+The blocks of the workshop that you stand in go before the catalogue's.
+Exit status: 0 shown, 1 there is no such ingredient.")]
     Ingredient(IngredientArgs),
     /// Print a starter file, or write it
     #[command(after_help = "\
 Examples:
   levigate new balm
-  levigate new workshop --to workshop.formula")]
+  levigate new workshop --to workshop.formula
+  levigate new ingredient >> stock.formula
+
+Exit status: 0 done, 2 the file is there already (it stays as it is) or cannot be written.")]
     New(NewArgs),
     /// Speak to an editor: the language server, on standard input and output
+    #[command(after_help = "\
+It takes no settings; editors start it themselves. Files are *.formula, the language id is levigate.")]
     Serve,
 }
 

@@ -140,15 +140,8 @@ impl<'a> Reading<'a> {
         Interval::read(&self.block.text, &measure.range).map(|amount| amount.scaled(&(factor * density)))
     }
 
-    /// In the UK spoons are metric, and a fluid ounce is the imperial one.
     fn kitchen_of(&self, unit: Unit) -> Measures {
-        let british =
-            self.settings.measures.is_none() && self.header.markets.first().is_some_and(|m| m == "UK");
-        if british && matches!(unit, Unit::FluidOunce(_)) { Measures::Imperial } else { self.kitchen() }
-    }
-
-    fn kitchen(&self) -> Measures {
-        self.settings.measures.unwrap_or_else(|| measures_of_market(&self.header.markets))
+        kitchen_of(unit, &self.header.markets, self.settings)
     }
 
     /// Half a unit of the last written digit, as a share or in grams.
@@ -346,10 +339,12 @@ fn density(item: &Item) -> Option<(Exact, Source)> {
     Some((middle, figure.source.clone()))
 }
 
-/// Whose kitchen measures a market's recipes are written in, where the workshop says nothing.
-pub(crate) fn measures_of_market(markets: &[String]) -> Measures {
-    match markets.first().map(String::as_str) {
-        Some("US") => Measures::Us,
+/// Whose kitchen a unit is measured in where it does not say: the workshop's, else the market's. In the UK spoons are
+/// metric, and a fluid ounce is the imperial one.
+pub(crate) fn kitchen_of(unit: Unit, markets: &[String], settings: &Settings) -> Measures {
+    settings.measures.unwrap_or(match (markets.first().map(String::as_str), unit) {
+        (Some("US"), _) => Measures::Us,
+        (Some("UK"), Unit::FluidOunce(_)) => Measures::Imperial,
         _ => Measures::Metric,
-    }
+    })
 }

@@ -1,5 +1,6 @@
 //! The header lines of a formula.
 
+use crate::amount::kitchen_of;
 use crate::exact::Exact;
 use crate::factor;
 use crate::formula::{Batch, Header, Include, Pack, Test};
@@ -7,15 +8,18 @@ use crate::known::Known;
 use crate::limit::Fit;
 use crate::product::{Occasion, Product};
 use crate::window::Window;
-use notation::{Block, ClauseWord, Date, Fact, Measure, Measures, Span, Unit, Word, fold, list_words};
+use notation::{Block, ClauseWord, Date, Fact, Measure, Span, Unit, Word, fold, list_words};
 
 /// Reads the header lines in order; a later line of a kind of which there is one wins, as a variant's `set` does.
 pub(crate) fn header(block: &Block, facts: &[(&Fact, Span)], known: &dyn Known) -> Header {
     let mut header = Header::default();
     let mut batch: Option<(&Fact, Span)> = None;
+    let mut packs: Vec<(&Fact, Span)> = Vec::new();
     for (fact, span) in facts {
         match fact.word {
             Word::Batch => batch = Some((fact, *span)),
+            // What a fluid ounce is hangs on the market, which may be said below.
+            Word::Pack => packs.push((fact, *span)),
             _ => add(&mut header, block, fact, *span, known),
         }
     }
@@ -26,6 +30,7 @@ pub(crate) fn header(block: &Block, facts: &[(&Fact, Span)], known: &dyn Known) 
         header.markets = vec!["EU".to_owned()];
         header.market_assumed = true;
     }
+    header.packs = packs.iter().map(|(fact, span)| read_pack(block, fact, *span, &header, known)).collect();
     header.batch = batch.map(|(fact, span)| read_batch(block, fact, span, &header, known));
     header
 }
@@ -65,7 +70,6 @@ fn add(header: &mut Header, block: &Block, fact: &Fact, span: Span, known: &dyn 
             header.markets =
                 words(block, fact).into_iter().map(|(market, _)| market.to_uppercase()).collect();
         }
-        Word::Pack => header.packs.push(read_pack(block, fact, span, known)),
         Word::Density => header.density = window().and_then(|window| window.middle()),
         Word::Ph => header.ph = window().map(|window| (window, span)),
         Word::WaterActivity => {
@@ -103,14 +107,11 @@ fn read_test(block: &Block, fact: &Fact, span: Span) -> Test {
     Test { what, on, version, span }
 }
 
-fn kitchen(known: &dyn Known) -> Measures {
-    known.settings().measures.unwrap_or(Measures::Metric)
-}
-
-fn read_pack(block: &Block, fact: &Fact, span: Span, known: &dyn Known) -> Pack {
+fn read_pack(block: &Block, fact: &Fact, span: Span, header: &Header, known: &dyn Known) -> Pack {
     let size = fact.measure.as_ref().and_then(|measure| single(block, measure));
-    let millilitres =
-        size.and_then(|(value, unit)| Some(value * factor::millilitres(unit?, kitchen(known))?));
+    let millilitres = size.and_then(|(value, unit)| {
+        Some(value * factor::millilitres(unit?, kitchen_of(unit?, &header.markets, known.settings()))?)
+    });
     // A pack of so many grams holds them.
     let by_weight = fact
         .measure
@@ -134,7 +135,7 @@ fn read_batch(block: &Block, fact: &Fact, span: Span, header: &Header, known: &d
     let pack = header.packs.first();
     let grams = size.and_then(|(value, unit)| match unit {
         Some(unit) => factor::grams(unit).map(|grams| &value * &grams).or_else(|| {
-            let millilitres = factor::millilitres(unit, kitchen(known))?;
+            let millilitres = factor::millilitres(unit, kitchen_of(unit, &header.markets, known.settings()))?;
             Some(value * millilitres * header.density.as_ref()?)
         }),
         // So many packs.

@@ -10,7 +10,7 @@ use std::sync::Arc;
 #[derive(Serialize)]
 struct Report<'a> {
     levigate: &'a str,
-    law_as_of: &'a str,
+    law_read_on: &'a str,
     ingredients: Vec<Told<'a>>,
 }
 
@@ -75,7 +75,7 @@ struct Duty<'a> {
 /// Ingredients as one object, each with the substances that it brings.
 pub(crate) fn text(materials: &[(Arc<Material>, Vec<Arc<Material>>)]) -> String {
     let ingredients = materials.iter().map(|(material, parts)| told(material, parts)).collect();
-    pretty(&Report { levigate: env!("CARGO_PKG_VERSION"), law_as_of: LAW_READ_ON, ingredients })
+    pretty(&Report { levigate: env!("CARGO_PKG_VERSION"), law_read_on: LAW_READ_ON, ingredients })
 }
 
 fn told<'a>(material: &'a Material, parts: &'a [Arc<Material>]) -> Told<'a> {

@@ -108,7 +108,7 @@ fn an_ingredient_at_a_glance() {
 #[test]
 fn an_ingredient_for_scripts() {
     let report = json(&Bench::with(&[]).run(&["ingredient", "zinc oxide", "--as", "json"]).out);
-    assert_eq!(keys(&report), ["levigate", "law_as_of", "ingredients"]);
+    assert_eq!(keys(&report), ["levigate", "law_read_on", "ingredients"]);
     let zinc = &report["ingredients"][0];
     assert_eq!(
         keys(zinc),

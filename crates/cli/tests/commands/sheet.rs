@@ -230,3 +230,13 @@ fn what_has_no_weight_leaves_the_sums_open() {
         assert_eq!(odd[key], Value::Null, "{key}");
     }
 }
+
+/// An imperial fluid ounce is 28.4130625 mL, a US one 29.5735295625 mL.
+#[test]
+fn a_pack_is_measured_as_its_market_does() {
+    for (market, size) in [("UK", "56.826125"), ("US", "59.147059125")] {
+        let text = format!("formula Oil\npack 2 fl oz clear bottle\nmarket {market}\n  100 g jojoba oil\n");
+        let report = json(&Bench::with(&[]).pipe(&["sheet", "-", "--as", "json"], &text).out);
+        assert_eq!(report["formulas"][0]["packs"][0]["size_ml"], size, "{market}");
+    }
+}

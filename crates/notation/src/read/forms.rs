@@ -207,18 +207,17 @@ fn unit(text: &str) -> impl Parser<'_, In<'_>, UnitAt, extra::Default> + Clone {
         word(text, "fluid").then(blank()).then(one_of_words(text, &["ounce", "ounces", "oz"])).ignored(),
     ))
     .to(Unit::FluidOunce(None));
+    // `2 oz. shea butter`
     let point = sign(text, ".").then_ignore(blank().rewind()).or_not();
     let single = kind(TokenKind::Word)
         .filter(move |t: &Token| known_unit(t.span.of(text)).is_some())
-        .map(move |t: Token| known_unit(t.span.of(text)).unwrap_or(Unit::Gram))
-        // `2 oz. shea butter`
-        .then_ignore(point);
+        .map(move |t: Token| known_unit(t.span.of(text)).unwrap_or(Unit::Gram));
     let whose = choice((
         word(text, "US").to(Measures::Us),
         word(text, "metric").to(Measures::Metric),
         one_of_words(text, &["imperial", "UK"]).to(Measures::Imperial),
     ));
-    let plain = choice((fluid, single));
+    let plain = choice((fluid, single)).then_ignore(point);
     let local = whose
         .then_ignore(blank())
         .then(plain)

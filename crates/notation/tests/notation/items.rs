@@ -45,6 +45,7 @@ fn amounts_and_units() {
             ("300g x", "item 300 g | x"),
             ("2 Grams x", "item 2 g | x"),
             ("2 oz. shea butter", "item 2 oz | shea butter"),
+            ("2 fl oz. shea butter", "item 2 fl oz | shea butter"),
             ("1 fl. oz x", "item 1 fl oz | x"),
             ("1 US cup x", "item 1 US cup | x"),
             ("5 % w/v x", "item 5 % w/v | x"),
