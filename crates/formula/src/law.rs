@@ -364,8 +364,3 @@ pub fn photosensitisers(formula: &Formula) -> Vec<Photosensitiser> {
     }
     found
 }
-
-/// Rank of a limit with the level of the trade's speech: law breaks, code warns, the rest notes.
-pub fn is_law(limit: &Limit) -> bool {
-    limit.rank == Rank::Law
-}

@@ -1,6 +1,5 @@
 //! `allow` lines and qualifiers: what they silence, and those that say nothing, name nothing, or do nothing.
 
-use crate::card::Rule;
 use crate::engine::{rule, rule_name};
 use crate::findings::{Findings, Raised};
 use crate::rules::{ALLOW_UNKNOWN, ALLOW_UNUSED};
@@ -119,22 +118,15 @@ fn tell(allow: &Allow, law_day: Date, own: &mut Vec<Raised>) {
             };
             let help =
                 "Take the name out, or the whole line, so that a later finding is not silenced unseen.";
-            let _ = Findings::of(rule_of(&ALLOW_UNUSED), own)
-                .add(*span, message)
-                .help(help)
-                .subject(name.clone());
+            let _ = Findings::of(&ALLOW_UNUSED, own).add(*span, message).help(help).subject(name.clone());
         }
     }
-}
-
-fn rule_of(rule: &'static Rule) -> &'static Rule {
-    rule
 }
 
 fn unknown(name: &str, span: Span, own: &mut Vec<Raised>) {
     let near = nearest(name, crate::rules::ALL.iter().map(|rule| rule.name), 3);
     let message = format!("no rule is called `{name}`");
-    let mut out = Findings::of(rule_of(&ALLOW_UNKNOWN), own);
+    let mut out = Findings::of(&ALLOW_UNKNOWN, own);
     let adding = out.add(span, message).subject(name.to_owned());
     let _ = match near {
         Some(near) => adding

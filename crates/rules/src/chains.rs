@@ -80,11 +80,6 @@ pub(crate) fn joined(mut raised: Vec<Raised>) -> Vec<Raised> {
     take_in(raised)
 }
 
-/// Joins what the writing says of a line with what the formula's rules say of it.
-pub(crate) fn joined_with_writing(raised: Vec<Raised>) -> Vec<Raised> {
-    raised
-}
-
 fn place(raised: &Raised, chain: &[&str]) -> Option<u8> {
     let at = chain.iter().position(|name| *name == raised.finding.rule)? as u8;
     // Ten places for each rule of the chain, so that a rule can speak at several.

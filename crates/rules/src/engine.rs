@@ -58,7 +58,6 @@ pub fn review(block: &Arc<Block>, known: &dyn Known, law_day: Date) -> Reviewed 
         let told = new_in_variants(&parent, variants, &formulas);
         raised.extend(parent);
         raised.extend(told);
-        raised = chains::joined_with_writing(raised);
         resolved = Some(Arc::new(formulas));
     }
     treat(&mut raised, known);
