@@ -13,15 +13,25 @@ pub enum Group {
     Amounts,
     /// Water and preservation.
     Preservation,
+    /// pH.
+    Ph,
     /// Heat and phases.
     Heat,
+    /// Emulsions.
+    Emulsion,
+    /// Dissolving and compatibility.
+    Dissolving,
     /// Law and limits.
     Limits,
     /// Sun and light.
     Sun,
+    /// Who it is for, and where it goes.
+    People,
     /// The method.
     Method,
-    /// Variants and premixes.
+    /// Words and claims.
+    Words,
+    /// Variants, premixes, packs and records.
     Variants,
 }
 
@@ -32,11 +42,16 @@ impl Group {
             Group::Reading => "Reading",
             Group::Amounts => "Arithmetic and units",
             Group::Preservation => "Water and preservation",
+            Group::Ph => "pH",
             Group::Heat => "Heat and phases",
+            Group::Emulsion => "Emulsions",
+            Group::Dissolving => "Dissolving and compatibility",
             Group::Limits => "Law and limits",
             Group::Sun => "Sun and light",
+            Group::People => "People",
             Group::Method => "Method",
-            Group::Variants => "Variants and premixes",
+            Group::Words => "Words and claims",
+            Group::Variants => "Variants, premixes, packs and records",
         }
     }
 }

@@ -3,7 +3,7 @@
 use crate::Rule;
 use crate::finding::{Finding, Fix, Level, Related, Safety};
 use formula::{Source, Standing};
-use notation::{Edit, Edits, Span};
+use notation::{Edits, Span};
 
 /// A finding with what the engine needs to know of it.
 pub(crate) struct Raised {
@@ -160,12 +160,4 @@ impl Adding<'_> {
         let fix = Fix { title: title.into(), edits, safety };
         self.with(|raised| raised.finding.fixes.push(fix))
     }
-}
-
-/// The edits that put a line below another one; `after` is the line's span without its end.
-pub(crate) fn line_below(text: &str, after: Span, line: &str) -> Edits {
-    let end = if text.contains("\r\n") { "\r\n" } else { "\n" };
-    let rest = text.get(after.end as usize..).unwrap_or("");
-    let stop = rest.find(['\n', '\r']).map_or(text.len() as u32, |at| after.end + at as u32);
-    Edits::new(vec![Edit { span: Span::at(stop), text: format!("{end}{line}") }]).unwrap_or_default()
 }

@@ -8,6 +8,7 @@ mod amounts;
 mod card;
 mod case;
 mod chains;
+mod changes;
 mod engine;
 mod finding;
 mod findings;

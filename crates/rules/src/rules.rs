@@ -54,8 +54,14 @@ book! {
         preservative_narrow
         not_a_preservative
     }
+    ph {
+    }
     heat {
         too_hot
+    }
+    emulsion {
+    }
+    dissolving {
     }
     limits {
         over_limit
@@ -72,9 +78,13 @@ book! {
         phototoxic_in_sun_product
         spf_untested
     }
+    people {
+    }
     method {
         never_added
         added_not_listed
+    }
+    words {
     }
     variants {
         premix_missing

@@ -1,10 +1,10 @@
 use crate::Level;
 use crate::card::rule;
 use crate::case::Case;
-use crate::findings::{Findings, line_below};
+use crate::changes::{cool_phase, moved};
+use crate::findings::Findings;
 use formula::method::{Exposure, exposures};
 use formula::{Exact, Figure, Formula, Item, Source};
-use notation::{Edit, Edits, PhaseKind, Span};
 
 rule! {
     /// Something meets more heat than it bears.
@@ -101,8 +101,10 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
             .founded_on(source)
             .related(exposure.span, format!("{} °C is said here", exposure.celsius))
             .subject(item.key());
-        if let Some((label, edits)) = moved(case, item, most) {
-            adding = adding.judgement_fix(format!("Move {} to phase {label}", item.name), edits);
+        if let Some((to, phase)) = cool_phase(case, item, most)
+            && let Some(edits) = moved(case, item, to)
+        {
+            adding = adding.judgement_fix(format!("Move {} to phase {}", item.name, phase.label), edits);
         }
         let _ = adding.lines([item.span]);
     }
@@ -145,33 +147,4 @@ fn level(formula: &Formula, item: &Item, exposure: &Exposure, source: &Source) -
         return None;
     }
     Some(if item.does("preservative") { Level::Error } else { Level::Warning })
-}
-
-/// The edits that move a line below the last one of a cool-down phase.
-fn moved(case: &Case<'_>, item: &Item, most: &Exact) -> Option<(String, Edits)> {
-    if item.changed || !case.is_parent() {
-        return None;
-    }
-    let formula = case.formula;
-    let cool_enough = |phase: &formula::Phase| {
-        phase.heat.is_none()
-            && (phase.cool.as_ref().is_some_and(|(cool, _)| cool <= most)
-                || (phase.kind == Some(PhaseKind::CoolDown) && phase.cool.is_none()))
-    };
-    let (to, phase) = formula
-        .phases
-        .iter()
-        .enumerate()
-        .find(|(at, phase)| Some(*at) != item.phase && cool_enough(phase))?;
-    let last =
-        formula.items_of(to).map(|(_, item)| item.span).max_by_key(|span| span.end).unwrap_or(phase.span);
-    let text: &str = &case.block.text;
-    let before = text.get(..item.span.start as usize)?;
-    let start = before.rfind('\n').map_or(0, |at| at + 1);
-    let rest = text.get(item.span.end as usize..)?;
-    let stop = rest.find('\n').map_or(text.len(), |at| item.span.end as usize + at + 1);
-    let line = text.get(start..stop)?.trim_end_matches(['\n', '\r']);
-    let mut edits: Vec<Edit> = line_below(text, last, line).iter().cloned().collect();
-    edits.push(Edit { span: Span::new(start as u32, stop as u32), text: String::new() });
-    Some((phase.label.clone(), Edits::new(edits).ok()?))
 }

@@ -1,6 +1,7 @@
 use crate::card::rule;
 use crate::case::Case;
-use crate::findings::{Findings, line_below};
+use crate::changes::line_below;
+use crate::findings::Findings;
 use crate::labels::{first_lines, is_labelled, names};
 use crate::words;
 use formula::labels::{Due, label_duties};

@@ -1,10 +1,11 @@
 use crate::Level;
 use crate::card::rule;
+use crate::changes::qualified;
 use crate::case::Case;
 use crate::findings::Findings;
 use crate::words;
 use formula::{Fit, Found, Item, Material};
-use notation::{Edits, Span, fold};
+use notation::{Span, fold};
 use std::sync::Arc;
 
 rule! {
@@ -156,16 +157,12 @@ fn grade(case: &Case<'_>, item: &Item, material: &Material, out: &mut Findings<'
     if !mineral || said {
         return;
     }
-    let end = Span::at(item.name_span.end);
-    let quote =
-        u32::from(case.block.text.get(end.start as usize..).is_some_and(|rest| rest.starts_with('"')));
-    let end = end.shifted(quote);
     let mut adding = out
         .add(item.name_span, format!("{} does not say its grade: coated or uncoated, nano or not", item.name))
         .help("The supplier's paper says it. Nano grades have their own entries in the law, and coatings decide which phase wets the powder.")
         .subject(item.key())
         .lines([item.span]);
     for grade in ["non-nano", "nano", "coated", "uncoated"] {
-        adding = adding.judgement_fix(format!("Write `{grade}`"), Edits::one(end, format!("; {grade}")));
+        adding = adding.judgement_fix(format!("Write `{grade}`"), qualified(&case.block.text, item, grade));
     }
 }

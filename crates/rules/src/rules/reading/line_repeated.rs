@@ -1,8 +1,8 @@
 use crate::card::rule;
 use crate::case::Writing;
 use crate::findings::Findings;
-use crate::words;
-use notation::{Block, BlockKind, Edits, Fact, Form, SlipKind, Span, fold};
+use crate::changes;
+use notation::{Block, BlockKind, Fact, Form, SlipKind, Span, fold};
 
 rule! {
     /// A kind of line of which there is one stands twice.
@@ -51,7 +51,7 @@ fn check(writing: &Writing<'_>, out: &mut Findings<'_>) {
         let word = one.word.spelling();
         let counts = if block.kind == BlockKind::Formula { "; the later one counts" } else { "" };
         let message = format!("a second `{word}` line{counts}");
-        let take_out = |span: Span| Edits::one(words::whole_line(&block.text, span), "");
+        let take_out = |span| changes::take_out(&block.text, span);
         let adding =
             out.add(slip.span, message).help("Keep one of them.").related(first, "the first stands here");
         let alike = fold(&said(block, one)) == fold(&said(block, two));

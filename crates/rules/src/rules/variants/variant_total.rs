@@ -1,7 +1,8 @@
 use crate::amounts::{can_judge, grams, only_rescaled, place};
 use crate::card::rule;
 use crate::case::Case;
-use crate::findings::{Adding, Findings, line_below};
+use crate::changes::line_below;
+use crate::findings::{Adding, Findings};
 use crate::words;
 use formula::{Basis, Exact, Formula, Item, Written};
 use notation::{Form, Span, Unit};
