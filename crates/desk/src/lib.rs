@@ -5,6 +5,7 @@
 //! makes only those formulas be looked at again that asked for what has changed.
 
 mod around;
+pub mod facts;
 mod file;
 mod page;
 mod shelf;

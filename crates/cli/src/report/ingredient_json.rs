@@ -1,8 +1,8 @@
 //! What is known of ingredients, for scripts. Percentages are decimal strings; null is what nobody says.
 
-use super::facts::{Known, conditions, document, known, standing};
 use super::ingredient::all_limits;
 use super::json::pretty;
+use desk::facts::{Known, conditions, document, known, standing};
 use desk::{Ceiling, Exact, Figure, LAW_READ_ON, Limit, Material, Part, Window};
 use serde::Serialize;
 use std::sync::Arc;
@@ -25,12 +25,24 @@ struct Told<'a> {
     also: &'a [String],
     cas: &'a [String],
     functions: &'a [String],
-    known: Vec<Known>,
+    known: Vec<Fact>,
     counts_as: Vec<Brought<'a>>,
     contains: Vec<Brought<'a>>,
     counts_with: &'a [String],
     limits: Vec<Bound<'a>>,
     labels: Vec<Duty<'a>>,
+}
+
+/// One thing known.
+#[derive(Serialize)]
+struct Fact {
+    topic: &'static str,
+    what: &'static str,
+    value: String,
+    /// The document; null for plain words, and where the standing says all.
+    source: Option<String>,
+    /// How well it is founded; null for plain words.
+    standing: Option<&'static str>,
 }
 
 /// A substance that comes with it.
@@ -87,7 +99,7 @@ fn told<'a>(material: &'a Material, parts: &'a [Arc<Material>]) -> Told<'a> {
         also: &material.also,
         cas: &material.cas,
         functions: &material.functions,
-        known: known(material),
+        known: known(material).into_iter().map(fact).collect(),
         counts_as: material.counts_as.iter().map(brought).collect(),
         contains: material.contains.iter().map(brought).collect(),
         counts_with: &material.groups,
@@ -104,6 +116,11 @@ fn told<'a>(material: &'a Material, parts: &'a [Arc<Material>]) -> Told<'a> {
             })
             .collect(),
     }
+}
+
+fn fact(known: Known) -> Fact {
+    let Known { topic, what, value, source, standing } = known;
+    Fact { topic: topic.word(), what, value, source, standing }
 }
 
 fn percent(share: &Exact) -> String {

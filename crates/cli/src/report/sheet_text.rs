@@ -244,7 +244,7 @@ fn pack(own: &Filled<'_>, has_batch: bool, step: &Exact) -> String {
 }
 
 fn cost(own: &Cost<'_>) -> Vec<String> {
-    let money = |money: &Exact| format!("{} {}", coins(money), own.currency);
+    let money = |money: &Exact| format!("{} {}", desk::facts::coins(money), own.currency);
     let mut words = Vec::new();
     let partly = if own.open.is_empty() {
         String::new()
@@ -258,13 +258,6 @@ fn cost(own: &Cost<'_>) -> Vec<String> {
         words.push(format!("{} one pack with its ingredients{partly}", money(pack)));
     }
     words
-}
-
-/// Money with two decimals.
-pub(crate) fn coins(money: &Exact) -> String {
-    let text = money.shown(2);
-    let (whole, decimals) = text.split_once('.').unwrap_or((&text, ""));
-    format!("{whole}.{decimals:0<2}")
 }
 
 /// By how much the weights on the scales miss the batch.

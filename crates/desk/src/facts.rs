@@ -1,25 +1,43 @@
-//! What is known of an ingredient, put into words and into order: what both forms of the report show.
+//! What is known of an ingredient, put into words and into order: what reports and hover cards show.
 
-use desk::{Ceiling, Condition, Exact, Figure, Limit, Material, Part, PhaseKind, Source, Standing, Window};
-use serde::Serialize;
+use crate::function_spelling;
+use formula::{Ceiling, Condition, Exact, Figure, Limit, Material, Part, Source, Standing, Window};
+use notation::PhaseKind;
 use std::fmt::Write;
 
 /// What a fact is about. In the order in which they are shown.
-#[derive(Clone, Copy, PartialEq, Eq, Debug, Serialize)]
-#[serde(rename_all = "kebab-case")]
-pub(crate) enum Topic {
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub enum Topic {
+    /// In a formula.
     Use,
+    /// How it behaves.
     Behaviour,
+    /// What it brings.
     Brings,
+    /// Cautions.
     Care,
+    /// Prices and lots.
     Shelf,
 }
 
 impl Topic {
-    pub(crate) const ALL: [Topic; 5] =
+    /// All, in order.
+    pub const ALL: [Topic; 5] =
         [Topic::Use, Topic::Behaviour, Topic::Brings, Topic::Care, Topic::Shelf];
 
-    pub(crate) fn title(self) -> &'static str {
+    /// Its word in outputs for scripts.
+    pub fn word(self) -> &'static str {
+        match self {
+            Topic::Use => "use",
+            Topic::Behaviour => "behaviour",
+            Topic::Brings => "brings",
+            Topic::Care => "care",
+            Topic::Shelf => "shelf",
+        }
+    }
+
+    /// Its heading.
+    pub fn title(self) -> &'static str {
         match self {
             Topic::Use => "In a formula",
             Topic::Behaviour => "How it behaves",
@@ -31,19 +49,22 @@ impl Topic {
 }
 
 /// One thing known.
-#[derive(Serialize)]
-pub(crate) struct Known {
-    pub(crate) topic: Topic,
-    pub(crate) what: &'static str,
-    pub(crate) value: String,
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct Known {
+    /// What it is about.
+    pub topic: Topic,
+    /// What is told: `usual share`.
+    pub what: &'static str,
+    /// `1 to 3 %`
+    pub value: String,
     /// The document; none for plain words, and where the standing says all.
-    pub(crate) source: Option<String>,
+    pub source: Option<String>,
     /// How well it is founded; none for plain words.
-    pub(crate) standing: Option<&'static str>,
+    pub standing: Option<&'static str>,
 }
 
 /// How well a figure is founded, in a word.
-pub(crate) fn standing(source: &Source) -> &'static str {
+pub fn standing(source: &Source) -> &'static str {
     match source.standing {
         Standing::Read => "read",
         Standing::SecondHand => "second-hand",
@@ -54,7 +75,7 @@ pub(crate) fn standing(source: &Source) -> &'static str {
 }
 
 /// The document that a figure was read in, at first or second hand; for others the standing says all.
-pub(crate) fn document(source: &Source) -> Option<&str> {
+pub fn document(source: &Source) -> Option<&str> {
     match source.standing {
         Standing::Read | Standing::SecondHand => Some(&source.text),
         Standing::CommonPractice | Standing::FromMemory | Standing::Default => None,
@@ -98,7 +119,7 @@ impl Facts {
 }
 
 /// All that is known besides names, limits and label duties, in the order of the topics.
-pub(crate) fn known(material: &Material) -> Vec<Known> {
+pub fn known(material: &Material) -> Vec<Known> {
     let mut facts = Facts { topic: Topic::Use, all: Vec::new() };
     in_a_formula(material, &mut facts);
     facts.topic = Topic::Behaviour;
@@ -119,7 +140,7 @@ pub(crate) fn known(material: &Material) -> Vec<Known> {
             "1000" => " per kg".to_owned(),
             grams => format!(" per {grams} g"),
         });
-        let money = super::sheet_text::coins(&price.money);
+        let money = coins(&price.money);
         facts.word("price", format!("{money} {}{}", price.currency, per.unwrap_or_default()));
     }
     for lot in &material.lots {
@@ -180,6 +201,13 @@ fn cautions(material: &Material, facts: &mut Facts) {
     facts.each("shelf life", &material.shelf_life_days, |days| format!("{days} days"));
 }
 
+/// Money to the cent.
+pub fn coins(money: &Exact) -> String {
+    let text = money.shown(2);
+    let (whole, decimals) = text.split_once('.').unwrap_or((&text, ""));
+    format!("{whole}.{decimals:0<2}")
+}
+
 fn reasoned(what: &str, because: &str) -> String {
     if because.is_empty() { what.to_owned() } else { format!("{what}, because {because}") }
 }
@@ -222,7 +250,7 @@ fn unmeasured(material: &Material, facts: &mut Facts) {
 }
 
 /// `0.5 % as benzoic acid`; of which substance it is, where that is another than the material itself.
-pub(crate) fn most(limit: &Limit, of: Option<&str>) -> String {
+pub fn most(limit: &Limit, of: Option<&str>) -> String {
     let mut text = match &limit.ceiling {
         Ceiling::AtMost(most) => format!("{} %", most.percent()),
         Ceiling::NotAllowed => "not allowed".to_owned(),
@@ -238,13 +266,13 @@ pub(crate) fn most(limit: &Limit, of: Option<&str>) -> String {
 }
 
 /// For which products, persons and uses a limit or a duty holds.
-pub(crate) fn conditions(conditions: &[Condition]) -> Vec<String> {
+pub fn conditions(conditions: &[Condition]) -> Vec<String> {
     let words = conditions.iter().map(|condition| match condition {
         Condition::Words(words) => words.join(" or "),
         Condition::NotIn(words) => format!("not in {}", words.join(" or ")),
         Condition::Under(years) => format!("under {years} years"),
         Condition::Inhalable => "where it can be breathed in".to_owned(),
-        Condition::As(function) => format!("as {}", desk::function_spelling(function)),
+        Condition::As(function) => format!("as {}", function_spelling(function)),
         Condition::AtPh(window) => format!("at pH {}", window.text()),
         Condition::AtLeast(least) => format!("from {} % on", least.percent()),
         Condition::Unread(text) => text.clone(),
@@ -253,7 +281,7 @@ pub(crate) fn conditions(conditions: &[Condition]) -> Vec<String> {
 }
 
 /// The days between which a limit holds; empty where it holds always.
-pub(crate) fn days(limit: &Limit) -> String {
+pub fn days(limit: &Limit) -> String {
     match (limit.from, limit.until) {
         (Some(from), Some(until)) => format!("{from} to {until}"),
         (Some(from), None) => format!("from {from}"),
@@ -263,7 +291,7 @@ pub(crate) fn days(limit: &Limit) -> String {
 }
 
 /// The markets of a limit.
-pub(crate) fn markets(limit: &Limit) -> String {
+pub fn markets(limit: &Limit) -> String {
     let all = limit.markets.is_empty() || limit.markets.iter().any(|market| market == "all");
     if all { "all".to_owned() } else { limit.markets.join(", ") }
 }
