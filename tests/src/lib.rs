@@ -49,6 +49,8 @@ mod amounts;
 #[cfg(test)]
 mod asked;
 #[cfg(test)]
+mod cards;
+#[cfg(test)]
 mod cases;
 #[cfg(test)]
 mod corpus;

@@ -125,6 +125,16 @@ impl Around {
         self.own.get(&fold(name))
     }
 
+    /// What a name means: the maker's own block, else the catalogue's.
+    pub(crate) fn material(&self, name: &str) -> Option<Arc<Material>> {
+        self.own(name).cloned().or_else(|| Catalogue::built_in().get(name))
+    }
+
+    /// The name under which an ingredient is compared.
+    pub(crate) fn key(&self, name: &str) -> String {
+        self.material(name).map_or_else(|| fold(name), |material| material.key())
+    }
+
     /// All materials of the maker's own, in order of their names.
     pub(crate) fn all_own(&self) -> Vec<Arc<Material>> {
         let mut own: Vec<Arc<Material>> = self.own.values().map(Arc::clone).collect();

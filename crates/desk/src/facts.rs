@@ -22,8 +22,7 @@ pub enum Topic {
 
 impl Topic {
     /// All, in order.
-    pub const ALL: [Topic; 5] =
-        [Topic::Use, Topic::Behaviour, Topic::Brings, Topic::Care, Topic::Shelf];
+    pub const ALL: [Topic; 5] = [Topic::Use, Topic::Behaviour, Topic::Brings, Topic::Care, Topic::Shelf];
 
     /// Its word in outputs for scripts.
     pub fn word(self) -> &'static str {

@@ -22,7 +22,7 @@ struct Slot {
 pub(crate) struct OpenFile {
     path: PathBuf,
     slots: Vec<Slot>,
-    around: Option<Around>,
+    around: Option<Arc<Around>>,
     /// Whether what the file sees may have changed since the last page.
     stale: bool,
     page: Option<Arc<Page>>,
@@ -43,7 +43,7 @@ impl OpenFile {
 
     /// What the workshops around it say; none before the first page.
     pub(crate) fn settings(&self) -> Option<&Settings> {
-        self.around.as_ref().map(Around::settings)
+        self.around.as_deref().map(Around::settings)
     }
 
     pub(crate) fn look_again(&mut self) {
@@ -100,7 +100,12 @@ impl OpenFile {
         }
         let blocks = self.blocks();
         let around = Around::of(&self.path, &blocks, files);
-        let changed = self.around.as_ref() != Some(&around);
+        let changed = self.around.as_deref() != Some(&around);
+        // What did not change is kept, so that pages share it.
+        let around = match self.around.take() {
+            Some(before) if !changed => before,
+            _ => Arc::new(around),
+        };
         for slot in &mut self.slots {
             // Other blocks than formulas ask for no name, but the workshop's `treat` and `allow` reach them too.
             if slot.reviewed.is_some() && !changed && !slot.includes {
@@ -113,13 +118,13 @@ impl OpenFile {
             let reviewed = review(&slot.block, &sight, law_day);
             slot.reviewed = Some((Arc::new(reviewed), sight.asked()));
         }
-        self.around = Some(around);
+        self.around = Some(Arc::clone(&around));
         self.stale = false;
         let leaves = self.slots.iter().filter_map(|slot| {
             let (reviewed, _) = slot.reviewed.as_ref()?;
             Some(Leaf::new(Arc::clone(reviewed), Arc::clone(&slot.index)))
         });
-        let page = Arc::new(Page::new(leaves.collect()));
+        let page = Arc::new(Page::new(leaves.collect(), around, law_day));
         self.page = Some(Arc::clone(&page));
         page
     }

@@ -7,6 +7,8 @@
 mod around;
 pub mod facts;
 mod file;
+mod hover;
+mod mentions;
 mod page;
 mod shelf;
 
@@ -15,6 +17,7 @@ pub use formula::{
     LAW_READ_ON, Limit, Material, Occasion, Pack, Part, Phase, Price, Product, Rank, Resolved, Settings,
     Source, Standing, Substance, Totals, Via, Window, Written, factor, reckon,
 };
+pub use hover::Hover;
 pub use notation::{
     BlockKind, Date, Edit, Edits, Encoding, FUNCTIONS, LineIndex, PhaseKind, Place, Span, TokenKind, Unit,
     UnitWord, find_unit, fold, lex, nearest, read, tidy,
@@ -91,7 +94,7 @@ impl Desk {
     /// What a name means in a file at this path: the maker's own block, else the catalogue's.
     pub fn ingredient(&self, path: &Path, name: &str) -> Option<Arc<Material>> {
         let around = Around::of(path, &[], &self.files);
-        around.own(name).cloned().or_else(|| Catalogue::built_in().get(name))
+        around.material(name)
     }
 
     /// Files on disk that open formulas may have read (a workshop, an include, a stock file) have changed.

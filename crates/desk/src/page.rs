@@ -1,15 +1,17 @@
 //! A snapshot of one text, and the answers to all questions about it.
 
+use crate::around::Around;
 use formula::Resolved;
-use notation::{BlockKind, Edits, Encoding, LineIndex, Place, Sheet, tidy};
+use notation::{Block, BlockKind, Date, Edits, Encoding, LineIndex, Place, Sheet, tidy};
 use rules::{Finding, Reviewed};
 use std::sync::Arc;
 
 /// A block in its place within a page.
 pub(crate) struct Leaf {
-    reviewed: Arc<Reviewed>,
+    pub(crate) reviewed: Arc<Reviewed>,
     index: Arc<LineIndex>,
-    start: u32,
+    /// The byte of the file at which it begins.
+    pub(crate) start: u32,
     first_line: u32,
 }
 
@@ -17,25 +19,43 @@ impl Leaf {
     pub(crate) fn new(reviewed: Arc<Reviewed>, index: Arc<LineIndex>) -> Leaf {
         Leaf { reviewed, index, start: 0, first_line: 0 }
     }
+
+    pub(crate) fn block(&self) -> &Block {
+        &self.reviewed.block
+    }
+
+    pub(crate) fn resolved(&self) -> Option<&Resolved> {
+        self.reviewed.resolved.as_deref()
+    }
 }
 
 /// A snapshot of one text. Spans count bytes from the file's start.
 pub struct Page {
     leaves: Vec<Leaf>,
+    /// What its formulas see besides the catalogue.
+    pub(crate) around: Arc<Around>,
+    /// The day whose law counts.
+    pub(crate) law_day: Date,
 }
 
 /// A rule that is told once a file, since it is about the tables, not about one formula.
 const ONCE_A_FILE: &str = "law-not-known";
 
 impl Page {
-    pub(crate) fn new(mut leaves: Vec<Leaf>) -> Page {
+    pub(crate) fn new(mut leaves: Vec<Leaf>, around: Arc<Around>, law_day: Date) -> Page {
         let (mut start, mut line) = (0, 0);
         for leaf in &mut leaves {
             (leaf.start, leaf.first_line) = (start, line);
             start += leaf.reviewed.block.text.len() as u32;
             line += leaf.index.lines() - 1;
         }
-        Page { leaves }
+        Page { leaves, around, law_day }
+    }
+
+    /// The block that holds a byte; the last one for bytes beyond the text.
+    pub(crate) fn leaf_at(&self, at: u32) -> Option<&Leaf> {
+        let after = self.leaves.partition_point(|leaf| leaf.start <= at);
+        self.leaves.get(after.saturating_sub(1))
     }
 
     /// The whole text.
@@ -45,12 +65,20 @@ impl Page {
 
     /// Line and column of a byte; the text's end for bytes beyond it.
     pub fn place(&self, at: u32, encoding: Encoding) -> Place {
-        let after = self.leaves.partition_point(|leaf| leaf.start <= at);
-        let Some(leaf) = self.leaves.get(after.saturating_sub(1)) else { return Place::default() };
+        let Some(leaf) = self.leaf_at(at) else { return Place::default() };
         let text = &leaf.reviewed.block.text;
         let local = (at - leaf.start).min(text.len() as u32);
         let place = leaf.index.place(text, local, encoding);
         Place { line: place.line + leaf.first_line, column: place.column }
+    }
+
+    /// The byte of a place; clamped to what is there.
+    pub fn offset(&self, place: Place, encoding: Encoding) -> u32 {
+        let after = self.leaves.partition_point(|leaf| leaf.first_line <= place.line);
+        // Blocks without a line end of their own begin on the line where the last one ends: the last of them counts.
+        let Some(leaf) = self.leaves.get(after.saturating_sub(1)) else { return 0 };
+        let local = Place { line: place.line - leaf.first_line, column: place.column };
+        leaf.start + leaf.index.offset(&leaf.reviewed.block.text, local, encoding)
     }
 
     /// Every finding with the start of its block, silenced ones included, in order of place then rule name.

@@ -2,9 +2,10 @@
 
 use desk::Encoding;
 use tower_lsp::lsp_types::{
-    DidChangeWatchedFilesRegistrationOptions, FileSystemWatcher, GlobPattern, InitializeParams,
-    InitializeResult, OneOf, PositionEncodingKind, Registration, SaveOptions, ServerCapabilities, ServerInfo,
-    TextDocumentSyncCapability, TextDocumentSyncKind, TextDocumentSyncOptions, TextDocumentSyncSaveOptions,
+    DidChangeWatchedFilesRegistrationOptions, FileSystemWatcher, GlobPattern, HoverProviderCapability,
+    InitializeParams, InitializeResult, MarkupKind, OneOf, PositionEncodingKind, Registration, SaveOptions,
+    ServerCapabilities, ServerInfo, TextDocumentSyncCapability, TextDocumentSyncKind,
+    TextDocumentSyncOptions, TextDocumentSyncSaveOptions,
 };
 
 /// What we need to know of the editor.
@@ -16,11 +17,13 @@ pub(crate) struct Facts {
     pub(crate) related: bool,
     /// Whether it can be asked to tell of changed files.
     pub(crate) watches: bool,
+    /// Whether cards may be written in Markdown.
+    pub(crate) markdown: bool,
 }
 
 impl Default for Facts {
     fn default() -> Facts {
-        Facts { encoding: Encoding::Utf16, related: false, watches: false }
+        Facts { encoding: Encoding::Utf16, related: false, watches: false, markdown: false }
     }
 }
 
@@ -30,7 +33,10 @@ impl Facts {
         let offered = can.general.as_ref().and_then(|general| general.position_encodings.as_deref());
         let shows = can.text_document.as_ref().and_then(|texts| texts.publish_diagnostics.as_ref());
         let watching = can.workspace.as_ref().and_then(|workspace| workspace.did_change_watched_files);
+        let hover = can.text_document.as_ref().and_then(|texts| texts.hover.as_ref());
+        let formats = hover.and_then(|hover| hover.content_format.as_deref()).unwrap_or_default();
         Facts {
+            markdown: formats.contains(&MarkupKind::Markdown),
             encoding: choose(offered.unwrap_or_default()),
             related: shows.and_then(|shows| shows.related_information).unwrap_or(false),
             watches: watching.and_then(|watching| watching.dynamic_registration).unwrap_or(false),
@@ -71,6 +77,7 @@ pub(crate) fn offer(facts: Facts) -> InitializeResult {
                 save,
                 ..TextDocumentSyncOptions::default()
             })),
+            hover_provider: Some(HoverProviderCapability::Simple(true)),
             document_formatting_provider: Some(OneOf::Left(true)),
             ..ServerCapabilities::default()
         },

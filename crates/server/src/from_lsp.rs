@@ -26,7 +26,8 @@ pub(crate) fn step(change: TextDocumentContentChangeEvent) -> Step {
     Step::Part { from: start.min(end), to: start.max(end), text: change.text }
 }
 
-fn place(position: Position) -> Place {
+/// A place in our words.
+pub(crate) fn place(position: Position) -> Place {
     Place { line: position.line, column: position.character }
 }
 

@@ -13,6 +13,7 @@ mod door;
 mod frame;
 mod from_lsp;
 mod ledger;
+mod requests;
 mod state;
 #[cfg(test)]
 mod tests;

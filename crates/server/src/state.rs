@@ -6,22 +6,46 @@
 use crate::address::path;
 use crate::capabilities::{Facts, watch_files};
 use crate::from_lsp::Step;
-use crate::to_lsp::{Pages, diagnostics, remark, text_edits};
+use crate::to_lsp::{Pages, diagnostics, remark};
 use crate::voice::Saying;
 use crate::{KeepPage, Look};
 use desk::{Date, Desk, Page, Shelf};
 use std::any::Any;
 use std::collections::{BTreeMap, VecDeque};
+use std::fmt;
 use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 use std::sync::mpsc::{Receiver, TryRecvError};
 use tokio::sync::{mpsc, oneshot};
-use tower_lsp::lsp_types::{Diagnostic, MessageType, PublishDiagnosticsParams, TextEdit, Url};
+use tower_lsp::lsp_types::{Diagnostic, MessageType, PublishDiagnosticsParams, Url};
 
 /// Notes that are taken in a row before a text that is due is looked at all the same, so that an endless stream of
 /// changes cannot keep findings back for good.
 const MOST_IN_A_ROW: usize = 256;
+
+/// Finds an answer and sends it to the one who waits for it.
+pub(crate) struct Question(Box<dyn FnOnce(&mut State) + Send>);
+
+impl Question {
+    /// A question whose answer goes to `reply`. Nobody looks for an answer that nobody waits for any more.
+    pub(crate) fn new<T: Send + 'static>(
+        reply: oneshot::Sender<T>,
+        find: impl FnOnce(&mut State) -> T + Send + 'static,
+    ) -> Question {
+        Question(Box::new(move |state| {
+            if !reply.is_closed() {
+                let _ = reply.send(find(state));
+            }
+        }))
+    }
+}
+
+impl fmt::Debug for Question {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str("Question")
+    }
+}
 
 /// A note in the actor's queue.
 #[derive(Debug)]
@@ -38,8 +62,8 @@ pub(crate) enum Note {
     Closed { uri: Url },
     /// Files on disk have changed.
     FilesChanged,
-    /// What would bring a text into its canonical form?
-    Tidy { uri: Url, reply: oneshot::Sender<Option<Vec<TextEdit>>> },
+    /// A question about a text.
+    Ask { uri: Url, question: Question },
     /// Tell when all before is done.
     Rest(oneshot::Sender<()>),
 }
@@ -51,7 +75,7 @@ impl Note {
             Note::Opened { uri, .. }
             | Note::Changed { uri, .. }
             | Note::Closed { uri }
-            | Note::Tidy { uri, .. } => uri.to_string(),
+            | Note::Ask { uri, .. } => uri.to_string(),
             Note::Editor(_) | Note::Ready | Note::FilesChanged | Note::Rest(_) => "the open files".to_owned(),
         }
     }
@@ -159,12 +183,7 @@ impl State {
                 self.desk.forget_files();
                 self.others_are_unsure(Path::new(""));
             }
-            Note::Tidy { uri, reply } => {
-                if !reply.is_closed() {
-                    let edits = self.tidy(&path(&uri));
-                    let _ = reply.send(edits);
-                }
-            }
+            Note::Ask { question: Question(find), .. } => find(self),
             Note::Rest(reply) => {
                 while self.look_safely() {}
                 self.say(Saying::Said(reply));
@@ -188,9 +207,14 @@ impl State {
         }
     }
 
-    fn tidy(&mut self, path: &Path) -> Option<Vec<TextEdit>> {
-        let page = (self.look)(&mut self.desk, path)?;
-        Some(text_edits(&page.tidy(), &page, self.facts.encoding))
+    /// A snapshot of an open text.
+    pub(crate) fn page(&mut self, uri: &Url) -> Option<Arc<Page>> {
+        (self.look)(&mut self.desk, &path(uri))
+    }
+
+    /// What we know of the editor.
+    pub(crate) fn facts(&self) -> Facts {
+        self.facts
     }
 
     /// The text at `path` has changed; others may have read it.

@@ -3,6 +3,7 @@
 mod ending;
 mod findings;
 mod order;
+mod questions;
 
 use crate::{Look, Setup, door};
 use desk::{Date, Desk, MemoryShelf};

@@ -102,7 +102,7 @@ pub(crate) fn text_edits(edits: &Edits, page: &Page, encoding: Encoding) -> Vec<
     edits.iter().map(|edit| TextEdit::new(range(page, edit.span, encoding), edit.text.clone())).collect()
 }
 
-fn range(page: &Page, span: Span, encoding: Encoding) -> Range {
+pub(crate) fn range(page: &Page, span: Span, encoding: Encoding) -> Range {
     Range::new(position(page, span.start, encoding), position(page, span.end, encoding))
 }
 
@@ -148,7 +148,7 @@ mod tests {
         let uri = Url::parse("file:///a.formula").unwrap();
         let at = page.text().find('x').unwrap() as u32;
         for (encoding, column) in [(Encoding::Utf8, 11), (Encoding::Utf16, 7), (Encoding::Utf32, 6)] {
-            let facts = Facts { encoding, related: true, watches: false };
+            let facts = Facts { encoding, related: true, ..Facts::default() };
             let href = Url::parse("file:///pages/x.md").unwrap();
             let made = diagnostic(
                 &finding(Level::Note, Span::new(at, at + 1)),

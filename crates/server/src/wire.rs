@@ -3,14 +3,15 @@
 
 use crate::capabilities::{Facts, offer};
 use crate::from_lsp::step;
-use crate::state::Note;
+use crate::requests;
+use crate::state::{Note, Question, State};
 use std::sync::mpsc::Sender;
 use tokio::sync::oneshot;
 use tower_lsp::jsonrpc::{Error, Result};
 use tower_lsp::lsp_types::{
     DidChangeTextDocumentParams, DidChangeWatchedFilesParams, DidCloseTextDocumentParams,
-    DidOpenTextDocumentParams, DidSaveTextDocumentParams, DocumentFormattingParams, InitializeParams,
-    InitializeResult, InitializedParams, TextEdit,
+    DidOpenTextDocumentParams, DidSaveTextDocumentParams, DocumentFormattingParams, Hover, HoverParams,
+    InitializeParams, InitializeResult, InitializedParams, TextEdit, Url,
 };
 use tower_lsp::{LanguageServer, async_trait};
 
@@ -27,6 +28,18 @@ impl Wire {
     /// Lays a note into the queue. Nobody takes it only when the session is over.
     fn push(&self, note: Note) {
         let _ = self.queue.send(note);
+    }
+
+    /// Asks something about a text. The note is in the queue before anything is waited for.
+    async fn ask<T: Send + 'static>(
+        &self,
+        uri: &Url,
+        find: impl FnOnce(&mut State) -> T + Send + 'static,
+    ) -> Result<T> {
+        let (reply, answer) = oneshot::channel();
+        self.push(Note::Ask { uri: uri.clone(), question: Question::new(reply, find) });
+        // A reply that was dropped belongs to a question over which the desk stumbled; the log tells more.
+        answer.await.map_err(|_| Error::internal_error())
     }
 }
 
@@ -69,10 +82,13 @@ impl LanguageServer for Wire {
     }
 
     async fn formatting(&self, params: DocumentFormattingParams) -> Result<Option<Vec<TextEdit>>> {
-        let (reply, answer) = oneshot::channel();
-        self.push(Note::Tidy { uri: params.text_document.uri, reply });
-        // A reply that was dropped belongs to a question over which the desk stumbled; the log tells more.
-        answer.await.map_err(|_| Error::internal_error())
+        let uri = params.text_document.uri.clone();
+        self.ask(&uri, move |state| requests::formatting(state, &params)).await
+    }
+
+    async fn hover(&self, params: HoverParams) -> Result<Option<Hover>> {
+        let uri = params.text_document_position_params.text_document.uri.clone();
+        self.ask(&uri, move |state| requests::hover(state, &params)).await
     }
 
     async fn shutdown(&self) -> Result<()> {

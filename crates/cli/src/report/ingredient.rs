@@ -1,8 +1,8 @@
 //! What is known of an ingredient, at a glance: each figure with where it comes from.
 
-use desk::facts::{Known, Topic, conditions, days, document, known, markets, most, standing};
 use super::table::{Stand, columns_of};
 use crate::look::{Ink, Look, columns, harmless, wrap};
+use desk::facts::{Known, Topic, conditions, days, document, known, markets, most, standing};
 use desk::{LAW_READ_ON, Limit, Material, Source};
 use std::fmt::Write;
 use std::sync::Arc;

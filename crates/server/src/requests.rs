@@ -1,0 +1,21 @@
+//! The answers to an editor's questions, one file each. A request is turned into a question to the desk, and its
+//! answer into the protocol's words; nothing is worked out here.
+
+mod formatting;
+mod hover;
+
+pub(crate) use formatting::formatting;
+pub(crate) use hover::hover;
+
+use crate::from_lsp::place;
+use crate::state::State;
+use desk::Page;
+use std::sync::Arc;
+use tower_lsp::lsp_types::TextDocumentPositionParams;
+
+/// The page that a position is on, and the byte at it.
+fn spot(state: &mut State, at: &TextDocumentPositionParams) -> Option<(Arc<Page>, u32)> {
+    let page = state.page(&at.text_document.uri)?;
+    let offset = page.offset(place(at.position), state.facts().encoding);
+    Some((page, offset))
+}
