@@ -130,19 +130,28 @@ fn only_what_works_is_offered() {
     let mut params = initialize(&["utf-8", "utf-16"]);
     params["capabilities"]["workspace"] = json!({ "didChangeWatchedFiles": { "dynamicRegistration": true } });
     let answer = session.ask("initialize", params);
-    assert_eq!(
-        answer["result"]["capabilities"],
-        json!({
-            "positionEncoding": "utf-8",
-            "textDocumentSync": { "openClose": true, "change": 2 },
-            "documentFormattingProvider": true,
-        })
-    );
+    let offered = &answer["result"]["capabilities"];
+    assert_eq!(offered["positionEncoding"], "utf-8");
+    assert_eq!(offered["textDocumentSync"], json!({ "openClose": true, "change": 2 }));
     session.tell("initialized", json!({}));
     let asked = session.until(|message| message["method"] == "client/registerCapability");
     assert_eq!(asked["params"]["registrations"][0]["method"], "workspace/didChangeWatchedFiles");
     // Never answered: it must hold nothing up.
     session.open(CREAM, "formula A\n");
     let _ = session.findings(CREAM, 1);
+    // Whatever is offered is answered. A new provider needs a row here.
+    for name in offered.as_object().unwrap().keys().filter(|name| name.ends_with("Provider")) {
+        let (method, params) = match name.as_str() {
+            "documentFormattingProvider" => {
+                ("textDocument/formatting", json!({ "options": { "tabSize": 2, "insertSpaces": true } }))
+            }
+            "hoverProvider" => ("textDocument/hover", json!({ "position": { "line": 0, "character": 8 } })),
+            _ => panic!("nobody asks {name}"),
+        };
+        let mut params = params;
+        params["textDocument"] = json!({ "uri": CREAM });
+        let answer = session.ask(method, params);
+        assert!(answer.get("result").is_some(), "{name}: {answer}");
+    }
     assert_eq!(session.end(), 0);
 }
