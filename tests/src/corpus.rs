@@ -17,6 +17,10 @@ impl Shelf for Examples {
     fn is_root(&self, folder: &Path) -> bool {
         folder.ends_with("examples")
     }
+
+    fn list(&self, _: &Path) -> Vec<PathBuf> {
+        Vec::new()
+    }
 }
 
 fn folder() -> PathBuf {

@@ -65,6 +65,8 @@ mod making;
 #[cfg(test)]
 mod pages;
 #[cfg(test)]
+mod places;
+#[cfg(test)]
 mod preservation;
 #[cfg(test)]
 mod quiet;
@@ -72,5 +74,7 @@ mod quiet;
 mod reading;
 #[cfg(test)]
 mod reference;
+#[cfg(test)]
+mod shape;
 #[cfg(test)]
 mod sun;

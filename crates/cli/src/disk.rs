@@ -24,6 +24,10 @@ impl Shelf for Disk {
         // A file, not a folder, where the tree is a linked one.
         folder.join(".git").exists()
     }
+
+    fn list(&self, folder: &Path) -> Vec<PathBuf> {
+        walk(folder, &mut Vec::new())
+    }
 }
 
 /// Bytes as text.

@@ -19,13 +19,43 @@ const DEEPEST: usize = 16;
 /// Texts that have been read from the shelf or laid over it, kept until they are forgotten.
 pub(crate) struct Files {
     shelf: Arc<dyn Shelf>,
+    /// The folders that are worked in; above them no workshop is looked for.
+    pub(crate) roots: Vec<PathBuf>,
     read: RefCell<BTreeMap<PathBuf, Option<Arc<Sheet>>>>,
     laid: BTreeMap<PathBuf, Arc<Sheet>>,
 }
 
 impl Files {
     pub(crate) fn new(shelf: Arc<dyn Shelf>) -> Files {
-        Files { shelf, read: RefCell::default(), laid: BTreeMap::new() }
+        Files { shelf, roots: Vec::new(), read: RefCell::default(), laid: BTreeMap::new() }
+    }
+
+    /// The same shelf with the same texts laid over it, and nothing read yet.
+    pub(crate) fn aside(&self) -> Files {
+        Files {
+            shelf: Arc::clone(&self.shelf),
+            roots: self.roots.clone(),
+            read: RefCell::default(),
+            laid: self.laid.clone(),
+        }
+    }
+
+    /// The paths of the texts that are laid over the shelf.
+    pub(crate) fn laid(&self) -> impl Iterator<Item = &PathBuf> {
+        self.laid.keys()
+    }
+
+    /// The text of a file: as it is open, else as it is on the shelf. It is not kept.
+    pub(crate) fn text(&self, path: &Path) -> Option<String> {
+        match self.laid.get(&plain(path)) {
+            Some(sheet) => Some(sheet.blocks.iter().map(|block| &*block.text).collect()),
+            None => self.shelf.read(path).ok(),
+        }
+    }
+
+    /// The formula files below a folder, in order.
+    pub(crate) fn below(&self, folder: &Path) -> Vec<PathBuf> {
+        self.shelf.list(folder)
     }
 
     pub(crate) fn forget(&mut self) {
@@ -43,7 +73,7 @@ impl Files {
         };
     }
 
-    fn sheet(&self, path: &Path) -> Option<Arc<Sheet>> {
+    pub(crate) fn sheet(&self, path: &Path) -> Option<Arc<Sheet>> {
         let path = plain(path);
         if let Some(laid) = self.laid.get(&path) {
             return Some(Arc::clone(laid));
@@ -63,7 +93,7 @@ impl Files {
         let mut rooted = false;
         for folder in own.ancestors() {
             folders.push(folder.to_owned());
-            if self.shelf.is_root(folder) {
+            if self.shelf.is_root(folder) || self.roots.iter().any(|root| root == folder) {
                 rooted = true;
                 break;
             }
@@ -77,7 +107,7 @@ impl Files {
 }
 
 /// A path without `.` and `..`, as far as it can be said without asking the disk.
-fn plain(path: &Path) -> PathBuf {
+pub fn plain(path: &Path) -> PathBuf {
     let mut out = PathBuf::new();
     for part in path.components() {
         match part {
@@ -91,12 +121,25 @@ fn plain(path: &Path) -> PathBuf {
     out
 }
 
+/// Blocks with the bytes of their file at which they begin.
+pub(crate) fn starts(blocks: &[Arc<Block>]) -> Vec<(Arc<Block>, u32)> {
+    let mut start = 0;
+    let place = |block: &Arc<Block>| {
+        let own = start;
+        start += block.text.len() as u32;
+        (Arc::clone(block), own)
+    };
+    blocks.iter().map(place).collect()
+}
+
 /// What all formulas of one file see besides the catalogue.
 #[derive(Clone, PartialEq, Debug, Default)]
 pub(crate) struct Around {
     settings: Settings,
     /// Folded name → the maker's own material, laid over the catalogue's of that name.
     own: HashMap<String, Arc<Material>>,
+    /// Other files whose ingredients are seen.
+    stock: Vec<PathBuf>,
 }
 
 impl Around {
@@ -118,6 +161,11 @@ impl Around {
 
     pub(crate) fn settings(&self) -> &Settings {
         &self.settings
+    }
+
+    /// Other files whose ingredients are seen, in the order in which they are read.
+    pub(crate) fn stock(&self) -> &[PathBuf] {
+        &self.stock
     }
 
     /// The maker's own material of a name.
@@ -150,8 +198,10 @@ impl Around {
         for block in here {
             let settings = read_settings(block);
             for stock in &settings.stock {
-                if let Some(sheet) = files.sheet(&folder.join(stock)) {
+                let stock = plain(&folder.join(stock));
+                if let Some(sheet) = files.sheet(&stock) {
                     self.add_materials(&sheet.blocks);
+                    self.stock.push(stock);
                 }
             }
             let far = std::mem::take(&mut self.settings);

@@ -5,27 +5,36 @@
 //! makes only those formulas be looked at again that asked for what has changed.
 
 mod around;
+mod colours;
 pub mod facts;
 mod file;
 mod hover;
+mod links;
 mod mentions;
+mod outline;
 mod page;
+mod places;
 mod shelf;
 
+pub use colours::{Colour, Coloured};
 pub use formula::{
     Basis, Batch, Catalogue, Ceiling, Condition, Exact, Figure, Formula, Found, Header, Interval, Item,
     LAW_READ_ON, Limit, Material, Occasion, Pack, Part, Phase, Price, Product, Rank, Resolved, Settings,
     Source, Standing, Substance, Totals, Via, Window, Written, factor, reckon,
 };
 pub use hover::Hover;
+pub use links::{Link, LinkTarget};
 pub use notation::{
     BlockKind, Date, Edit, Edits, Encoding, FUNCTIONS, LineIndex, PhaseKind, Place, Span, TokenKind, Unit,
     UnitWord, find_unit, fold, lex, nearest, read, tidy,
 };
+pub use outline::{Entry, EntryKind};
 pub use page::Page;
+pub use places::{Mentioned, Refusal, Target};
 pub use rules::{ALL as RULES, Finding, Fix, Fixes, Group, Level, Related, Rule, Safety, rule};
 pub use shelf::{MemoryShelf, Shelf};
 
+pub use around::plain;
 use around::{Around, Files};
 use file::OpenFile;
 use std::collections::BTreeMap;
@@ -73,6 +82,42 @@ impl Desk {
     pub fn page(&mut self, path: &Path) -> Option<Arc<Page>> {
         let open = self.open.get_mut(path)?;
         Some(open.page(&self.files, self.law_day))
+    }
+
+    /// The folders that are worked in: what is looked for everywhere is looked for in them.
+    pub fn set_roots(&mut self, roots: Vec<PathBuf>) {
+        self.files.roots = roots;
+        self.forget_files();
+    }
+
+    /// All formula files of the folders that are worked in, and all open texts, in order, each once.
+    pub fn workspace_files(&self) -> Vec<PathBuf> {
+        let mut files: Vec<PathBuf> =
+            self.files.roots.iter().flat_map(|root| self.files.below(root)).collect();
+        files.extend(self.files.laid().cloned());
+        files.sort();
+        files.dedup();
+        files
+    }
+
+    /// A desk of its own for long searches: it sees the same files and open texts as this one does now.
+    #[must_use]
+    pub fn aside(&self) -> Desk {
+        Desk { files: self.files.aside(), law_day: self.law_day, open: BTreeMap::new() }
+    }
+
+    /// The text of a file: as it is open, else as it is on the shelf.
+    pub fn text_of(&self, path: &Path) -> Option<String> {
+        self.files.text(path)
+    }
+
+    /// A snapshot of a text, open or not. Nothing of one that is not open is kept.
+    pub fn page_of(&mut self, path: &Path) -> Option<Arc<Page>> {
+        if self.open.contains_key(path) {
+            return self.page(path);
+        }
+        let text = self.files.text(path)?;
+        Some(OpenFile::new(path, &text).page(&self.files, self.law_day))
     }
 
     /// The settings of the workshops that an open text stands in. None for a text that is not open.

@@ -52,6 +52,11 @@ impl Page {
         Page { leaves, around, law_day }
     }
 
+    /// The blocks in their places, in order.
+    pub(crate) fn leaves(&self) -> &[Leaf] {
+        &self.leaves
+    }
+
     /// The block that holds a byte; the last one for bytes beyond the text.
     pub(crate) fn leaf_at(&self, at: u32) -> Option<&Leaf> {
         let after = self.leaves.partition_point(|leaf| leaf.start <= at);

@@ -14,6 +14,9 @@ pub trait Shelf: Send + Sync {
 
     /// Whether a folder is the root above which no workshop file is looked for.
     fn is_root(&self, folder: &Path) -> bool;
+
+    /// The formula files in a folder and below it, in order of their paths. What cannot be read is left out.
+    fn list(&self, folder: &Path) -> Vec<PathBuf>;
 }
 
 /// Files in memory.
@@ -36,5 +39,10 @@ impl Shelf for MemoryShelf {
 
     fn is_root(&self, folder: &Path) -> bool {
         folder.parent().is_none()
+    }
+
+    fn list(&self, folder: &Path) -> Vec<PathBuf> {
+        let formula = |path: &&PathBuf| path.extension().is_some_and(|end| end == "formula");
+        self.files.keys().filter(|path| path.starts_with(folder)).filter(formula).cloned().collect()
     }
 }

@@ -1,15 +1,19 @@
 //! What the editor can do, and what we offer.
 
+use crate::requests::legend;
 use desk::Encoding;
 use tower_lsp::lsp_types::{
-    DidChangeWatchedFilesRegistrationOptions, FileSystemWatcher, GlobPattern, HoverProviderCapability,
-    InitializeParams, InitializeResult, MarkupKind, OneOf, PositionEncodingKind, Registration, SaveOptions,
-    ServerCapabilities, ServerInfo, TextDocumentSyncCapability, TextDocumentSyncKind,
-    TextDocumentSyncOptions, TextDocumentSyncSaveOptions,
+    DidChangeWatchedFilesRegistrationOptions, DocumentLinkOptions, FileSystemWatcher,
+    FoldingRangeProviderCapability, GlobPattern, HoverProviderCapability, InitializeParams, InitializeResult,
+    MarkupKind, OneOf, PositionEncodingKind, Registration, RenameOptions, SaveOptions,
+    SelectionRangeProviderCapability, SemanticTokensFullOptions, SemanticTokensOptions, ServerCapabilities,
+    ServerInfo, TextDocumentSyncCapability, TextDocumentSyncKind, TextDocumentSyncOptions,
+    TextDocumentSyncSaveOptions, WorkDoneProgressOptions,
 };
 
 /// What we need to know of the editor.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
+#[expect(clippy::struct_excessive_bools, reason = "each is a thing that an editor can do or cannot")]
 pub(crate) struct Facts {
     /// How columns are counted.
     pub(crate) encoding: Encoding,
@@ -19,11 +23,22 @@ pub(crate) struct Facts {
     pub(crate) watches: bool,
     /// Whether cards may be written in Markdown.
     pub(crate) markdown: bool,
+    /// Whether an outline may be a tree.
+    pub(crate) nested_outline: bool,
+    /// Whether it asks, before a rename, what can be renamed.
+    pub(crate) prepares_rename: bool,
 }
 
 impl Default for Facts {
     fn default() -> Facts {
-        Facts { encoding: Encoding::Utf16, related: false, watches: false, markdown: false }
+        Facts {
+            encoding: Encoding::Utf16,
+            related: false,
+            watches: false,
+            markdown: false,
+            nested_outline: false,
+            prepares_rename: false,
+        }
     }
 }
 
@@ -35,7 +50,14 @@ impl Facts {
         let watching = can.workspace.as_ref().and_then(|workspace| workspace.did_change_watched_files);
         let hover = can.text_document.as_ref().and_then(|texts| texts.hover.as_ref());
         let formats = hover.and_then(|hover| hover.content_format.as_deref()).unwrap_or_default();
+        let texts = can.text_document.as_ref();
+        let symbols = texts.and_then(|texts| texts.document_symbol.as_ref());
+        let rename = texts.and_then(|texts| texts.rename.as_ref());
         Facts {
+            nested_outline: symbols
+                .and_then(|symbols| symbols.hierarchical_document_symbol_support)
+                .unwrap_or(false),
+            prepares_rename: rename.and_then(|rename| rename.prepare_support).unwrap_or(false),
             markdown: formats.contains(&MarkupKind::Markdown),
             encoding: choose(offered.unwrap_or_default()),
             related: shows.and_then(|shows| shows.related_information).unwrap_or(false),
@@ -78,6 +100,33 @@ pub(crate) fn offer(facts: Facts) -> InitializeResult {
                 ..TextDocumentSyncOptions::default()
             })),
             hover_provider: Some(HoverProviderCapability::Simple(true)),
+            document_symbol_provider: Some(OneOf::Left(true)),
+            folding_range_provider: Some(FoldingRangeProviderCapability::Simple(true)),
+            selection_range_provider: Some(SelectionRangeProviderCapability::Simple(true)),
+            document_link_provider: Some(DocumentLinkOptions {
+                resolve_provider: Some(false),
+                work_done_progress_options: WorkDoneProgressOptions::default(),
+            }),
+            semantic_tokens_provider: Some(
+                SemanticTokensOptions {
+                    legend: legend(),
+                    range: Some(true),
+                    full: Some(SemanticTokensFullOptions::Delta { delta: Some(true) }),
+                    ..SemanticTokensOptions::default()
+                }
+                .into(),
+            ),
+            document_highlight_provider: Some(OneOf::Left(true)),
+            definition_provider: Some(OneOf::Left(true)),
+            references_provider: Some(OneOf::Left(true)),
+            rename_provider: Some(if facts.prepares_rename {
+                OneOf::Right(RenameOptions {
+                    prepare_provider: Some(true),
+                    work_done_progress_options: WorkDoneProgressOptions::default(),
+                })
+            } else {
+                OneOf::Left(true)
+            }),
             document_formatting_provider: Some(OneOf::Left(true)),
             ..ServerCapabilities::default()
         },

@@ -1,7 +1,8 @@
 //! From the protocol's words to ours.
 
 use desk::Place;
-use tower_lsp::lsp_types::{Position, TextDocumentContentChangeEvent};
+use std::path::PathBuf;
+use tower_lsp::lsp_types::{InitializeParams, Position, TextDocumentContentChangeEvent};
 
 /// One step from an older text to a newer one.
 #[derive(Clone, PartialEq, Eq, Debug)]
@@ -24,6 +25,17 @@ pub(crate) fn step(change: TextDocumentContentChangeEvent) -> Step {
     let Some(range) = change.range else { return Step::Whole(change.text) };
     let (start, end) = (place(range.start), place(range.end));
     Step::Part { from: start.min(end), to: start.max(end), text: change.text }
+}
+
+/// The folders that an editor works in; the older forms count where the newer is not said.
+pub(crate) fn folders(params: &InitializeParams) -> Vec<PathBuf> {
+    let named = params.workspace_folders.iter().flatten().map(|folder| folder.uri.clone());
+    let mut folders: Vec<PathBuf> = named.filter_map(|uri| uri.to_file_path().ok()).collect();
+    let older = params.root_uri.as_ref().and_then(|uri| uri.to_file_path().ok());
+    if folders.is_empty() {
+        folders.extend(older);
+    }
+    folders
 }
 
 /// A place in our words.

@@ -1,11 +1,17 @@
 //! The answers to an editor's questions, one file each. A request is turned into a question to the desk, and its
 //! answer into the protocol's words; nothing is worked out here.
 
+mod colours;
 mod formatting;
 mod hover;
+mod places;
+mod shape;
 
+pub(crate) use colours::{colours, colours_between, colours_since, legend};
 pub(crate) use formatting::formatting;
 pub(crate) use hover::hover;
+pub(crate) use places::{can_rename, definition, highlights, references, rename};
+pub(crate) use shape::{folds, links, outline, selections};
 
 use crate::from_lsp::place;
 use crate::state::State;

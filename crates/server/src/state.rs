@@ -18,7 +18,7 @@ use std::path::{Path, PathBuf};
 use std::sync::Arc;
 use std::sync::mpsc::{Receiver, TryRecvError};
 use tokio::sync::{mpsc, oneshot};
-use tower_lsp::lsp_types::{Diagnostic, MessageType, PublishDiagnosticsParams, Url};
+use tower_lsp::lsp_types::{Diagnostic, MessageType, PublishDiagnosticsParams, SemanticToken, Url};
 
 /// Notes that are taken in a row before a text that is due is looked at all the same, so that an endless stream of
 /// changes cannot keep findings back for good.
@@ -41,6 +41,25 @@ impl Question {
     }
 }
 
+impl Question {
+    /// A question that is looked for beside the actor, on a desk of its own, since it reads the whole workspace.
+    pub(crate) fn aside<T: Send + 'static>(
+        reply: oneshot::Sender<T>,
+        find: impl FnOnce(&mut Desk, Facts) -> T + Send + 'static,
+    ) -> Question {
+        Question(Box::new(move |state| {
+            let (mut desk, facts) = (state.desk.aside(), state.facts);
+            // A thread that stumbles drops the reply, which is told as a fault of ours. So does one that the machine
+            // refuses.
+            let _ = std::thread::Builder::new().name("search".to_owned()).spawn(move || {
+                if !reply.is_closed() {
+                    let _ = reply.send(find(&mut desk, facts));
+                }
+            });
+        }))
+    }
+}
+
 impl fmt::Debug for Question {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.write_str("Question")
@@ -50,8 +69,8 @@ impl fmt::Debug for Question {
 /// A note in the actor's queue.
 #[derive(Debug)]
 pub(crate) enum Note {
-    /// What the editor can do.
-    Editor(Facts),
+    /// What the editor can do, and the folders that are worked in.
+    Editor(Facts, Vec<PathBuf>),
     /// The session has begun.
     Ready,
     /// A text was opened.
@@ -76,7 +95,9 @@ impl Note {
             | Note::Changed { uri, .. }
             | Note::Closed { uri }
             | Note::Ask { uri, .. } => uri.to_string(),
-            Note::Editor(_) | Note::Ready | Note::FilesChanged | Note::Rest(_) => "the open files".to_owned(),
+            Note::Editor(..) | Note::Ready | Note::FilesChanged | Note::Rest(_) => {
+                "the open files".to_owned()
+            }
         }
     }
 }
@@ -88,6 +109,8 @@ struct Document {
     version: i32,
     /// What was last shown, and the page it was made from.
     shown: Option<(Vec<Diagnostic>, Arc<Page>)>,
+    /// The colours that were sent last, with their number.
+    colours: Option<(u64, Vec<SemanticToken>)>,
 }
 
 /// The desk with all that belongs to a session.
@@ -158,7 +181,10 @@ impl State {
 
     fn take(&mut self, note: Note) {
         match note {
-            Note::Editor(facts) => self.facts = facts,
+            Note::Editor(facts, roots) => {
+                self.facts = facts;
+                self.desk.set_roots(roots);
+            }
             Note::Ready => {
                 if self.facts.watches {
                     self.say(Saying::Register(watch_files()));
@@ -166,7 +192,9 @@ impl State {
             }
             Note::Opened { uri, version, text } => {
                 let path = path(&uri);
-                let _ = self.documents.insert(path.clone(), Document { uri, version, shown: None });
+                let _ = self
+                    .documents
+                    .insert(path.clone(), Document { uri, version, shown: None, colours: None });
                 self.desk.open(&path, text);
                 self.is_due(path);
             }
@@ -210,6 +238,31 @@ impl State {
     /// A snapshot of an open text.
     pub(crate) fn page(&mut self, uri: &Url) -> Option<Arc<Page>> {
         (self.look)(&mut self.desk, &path(uri))
+    }
+
+    /// The desk itself.
+    pub(crate) fn desk(&mut self) -> &mut Desk {
+        &mut self.desk
+    }
+
+    /// The page of a rule, where the editor can open it.
+    pub(crate) fn rule_page(&mut self, name: &str) -> Option<Url> {
+        let rule = desk::rule(name)?;
+        self.pages.of(rule.name)
+    }
+
+    /// Keeps the colours that are sent for a text, and names them.
+    pub(crate) fn keep_colours(&mut self, uri: &Url, colours: Vec<SemanticToken>) -> Option<String> {
+        let document = self.documents.get_mut(&path(uri))?;
+        let number = document.colours.as_ref().map_or(0, |(number, _)| number + 1);
+        document.colours = Some((number, colours));
+        Some(number.to_string())
+    }
+
+    /// The colours that were sent for a text under a name, where they are still the last.
+    pub(crate) fn kept_colours(&mut self, uri: &Url, name: &str) -> Option<Vec<SemanticToken>> {
+        let kept = self.documents.get_mut(&path(uri))?.colours.take();
+        kept.filter(|(number, _)| number.to_string() == name).map(|(_, colours)| colours)
     }
 
     /// What we know of the editor.

@@ -3,8 +3,9 @@
 use crate::KeepPage;
 use crate::address::address;
 use crate::capabilities::Facts;
-use desk::{Edits, Encoding, Finding, Level, Page, Span};
+use desk::{Desk, Edits, Encoding, Finding, Level, LineIndex, Page, Span};
 use std::collections::BTreeMap;
+use std::path::{Path, PathBuf};
 use tower_lsp::lsp_types::{
     CodeDescription, Diagnostic, DiagnosticRelatedInformation, DiagnosticSeverity, Location, NumberOrString,
     Position, Range, TextEdit, Url,
@@ -26,7 +27,7 @@ impl Pages {
         Pages { keep, kept: BTreeMap::new() }
     }
 
-    fn of(&mut self, rule: &'static str) -> Option<Url> {
+    pub(crate) fn of(&mut self, rule: &'static str) -> Option<Url> {
         let keep = &mut self.keep;
         self.kept
             .entry(rule)
@@ -106,6 +107,35 @@ pub(crate) fn range(page: &Page, span: Span, encoding: Encoding) -> Range {
     Range::new(position(page, span.start, encoding), position(page, span.end, encoding))
 }
 
+/// Counts places in files that may not be open.
+pub(crate) struct Spots<'d> {
+    desk: &'d mut Desk,
+    encoding: Encoding,
+    /// Texts that are not open, each with its lines.
+    read: BTreeMap<PathBuf, Option<(String, LineIndex)>>,
+}
+
+impl<'d> Spots<'d> {
+    pub(crate) fn new(desk: &'d mut Desk, encoding: Encoding) -> Spots<'d> {
+        Spots { desk, encoding, read: BTreeMap::new() }
+    }
+
+    /// Where a span of a file stands; none where the file cannot be read.
+    pub(crate) fn range(&mut self, path: &Path, span: Span) -> Option<Range> {
+        let read = self.read.entry(path.to_owned()).or_insert_with(|| {
+            let text = self.desk.text_of(path)?;
+            let index = LineIndex::new(&text);
+            Some((text, index))
+        });
+        let (text, index) = read.as_ref()?;
+        let at = |byte| {
+            let place = index.place(text, byte, self.encoding);
+            Position::new(place.line, place.column)
+        };
+        Some(Range::new(at(span.start), at(span.end)))
+    }
+}
+
 fn position(page: &Page, at: u32, encoding: Encoding) -> Position {
     let place = page.place(at, encoding);
     Position::new(place.line, place.column)
@@ -114,8 +144,7 @@ fn position(page: &Page, at: u32, encoding: Encoding) -> Position {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use desk::{Date, Desk, MemoryShelf, Related};
-    use std::path::Path;
+    use desk::{Date, MemoryShelf, Related};
     use std::sync::Arc;
 
     fn page(text: &str) -> Arc<Page> {

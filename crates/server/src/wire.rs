@@ -2,16 +2,23 @@
 //! keeps the order of the messages. So each one pushes a note into the actor's queue, and only then waits.
 
 use crate::capabilities::{Facts, offer};
-use crate::from_lsp::step;
+use crate::from_lsp::{folders, step};
 use crate::requests;
 use crate::state::{Note, Question, State};
+use desk::Desk;
 use std::sync::mpsc::Sender;
 use tokio::sync::oneshot;
 use tower_lsp::jsonrpc::{Error, Result};
 use tower_lsp::lsp_types::{
     DidChangeTextDocumentParams, DidChangeWatchedFilesParams, DidCloseTextDocumentParams,
-    DidOpenTextDocumentParams, DidSaveTextDocumentParams, DocumentFormattingParams, Hover, HoverParams,
-    InitializeParams, InitializeResult, InitializedParams, TextEdit, Url,
+    DidOpenTextDocumentParams, DidSaveTextDocumentParams, DocumentFormattingParams, DocumentHighlight,
+    DocumentHighlightParams, DocumentLink, DocumentLinkParams, DocumentSymbolParams, DocumentSymbolResponse,
+    FoldingRange, FoldingRangeParams, GotoDefinitionParams, GotoDefinitionResponse, Hover, HoverParams,
+    InitializeParams, InitializeResult, InitializedParams, Location, PrepareRenameResponse, ReferenceParams,
+    RenameParams, SelectionRange, SelectionRangeParams, SemanticTokensDeltaParams,
+    SemanticTokensFullDeltaResult, SemanticTokensParams, SemanticTokensRangeParams,
+    SemanticTokensRangeResult, SemanticTokensResult, TextDocumentPositionParams, TextEdit, Url,
+    WorkspaceEdit,
 };
 use tower_lsp::{LanguageServer, async_trait};
 
@@ -41,13 +48,24 @@ impl Wire {
         // A reply that was dropped belongs to a question over which the desk stumbled; the log tells more.
         answer.await.map_err(|_| Error::internal_error())
     }
+
+    /// Asks something for which the whole workspace has to be read.
+    async fn ask_aside<T: Send + 'static>(
+        &self,
+        uri: &Url,
+        find: impl FnOnce(&mut Desk, Facts) -> T + Send + 'static,
+    ) -> Result<T> {
+        let (reply, answer) = oneshot::channel();
+        self.push(Note::Ask { uri: uri.clone(), question: Question::aside(reply, find) });
+        answer.await.map_err(|_| Error::internal_error())
+    }
 }
 
 #[async_trait]
 impl LanguageServer for Wire {
     async fn initialize(&self, params: InitializeParams) -> Result<InitializeResult> {
         let facts = Facts::of(&params);
-        self.push(Note::Editor(facts));
+        self.push(Note::Editor(facts, folders(&params)));
         Ok(offer(facts))
     }
 
@@ -89,6 +107,81 @@ impl LanguageServer for Wire {
     async fn hover(&self, params: HoverParams) -> Result<Option<Hover>> {
         let uri = params.text_document_position_params.text_document.uri.clone();
         self.ask(&uri, move |state| requests::hover(state, &params)).await
+    }
+
+    async fn document_symbol(&self, params: DocumentSymbolParams) -> Result<Option<DocumentSymbolResponse>> {
+        let uri = params.text_document.uri.clone();
+        self.ask(&uri, move |state| requests::outline(state, &params)).await
+    }
+
+    async fn folding_range(&self, params: FoldingRangeParams) -> Result<Option<Vec<FoldingRange>>> {
+        let uri = params.text_document.uri.clone();
+        self.ask(&uri, move |state| requests::folds(state, &params)).await
+    }
+
+    async fn selection_range(&self, params: SelectionRangeParams) -> Result<Option<Vec<SelectionRange>>> {
+        let uri = params.text_document.uri.clone();
+        self.ask(&uri, move |state| requests::selections(state, &params)).await
+    }
+
+    async fn document_link(&self, params: DocumentLinkParams) -> Result<Option<Vec<DocumentLink>>> {
+        let uri = params.text_document.uri.clone();
+        self.ask(&uri, move |state| requests::links(state, &params)).await
+    }
+
+    async fn semantic_tokens_full(
+        &self,
+        params: SemanticTokensParams,
+    ) -> Result<Option<SemanticTokensResult>> {
+        let uri = params.text_document.uri.clone();
+        self.ask(&uri, move |state| requests::colours(state, &params)).await
+    }
+
+    async fn semantic_tokens_full_delta(
+        &self,
+        params: SemanticTokensDeltaParams,
+    ) -> Result<Option<SemanticTokensFullDeltaResult>> {
+        let uri = params.text_document.uri.clone();
+        self.ask(&uri, move |state| requests::colours_since(state, &params)).await
+    }
+
+    async fn semantic_tokens_range(
+        &self,
+        params: SemanticTokensRangeParams,
+    ) -> Result<Option<SemanticTokensRangeResult>> {
+        let uri = params.text_document.uri.clone();
+        self.ask(&uri, move |state| requests::colours_between(state, &params)).await
+    }
+
+    async fn document_highlight(
+        &self,
+        params: DocumentHighlightParams,
+    ) -> Result<Option<Vec<DocumentHighlight>>> {
+        let uri = params.text_document_position_params.text_document.uri.clone();
+        self.ask(&uri, move |state| requests::highlights(state, &params)).await
+    }
+
+    async fn goto_definition(&self, params: GotoDefinitionParams) -> Result<Option<GotoDefinitionResponse>> {
+        let uri = params.text_document_position_params.text_document.uri.clone();
+        self.ask(&uri, move |state| requests::definition(state, &params)).await
+    }
+
+    async fn references(&self, params: ReferenceParams) -> Result<Option<Vec<Location>>> {
+        let uri = params.text_document_position.text_document.uri.clone();
+        self.ask_aside(&uri, move |desk, facts| requests::references(desk, facts, &params)).await
+    }
+
+    async fn prepare_rename(
+        &self,
+        params: TextDocumentPositionParams,
+    ) -> Result<Option<PrepareRenameResponse>> {
+        let uri = params.text_document.uri.clone();
+        self.ask(&uri, move |state| requests::can_rename(state, &params)).await?
+    }
+
+    async fn rename(&self, params: RenameParams) -> Result<Option<WorkspaceEdit>> {
+        let uri = params.text_document_position.text_document.uri.clone();
+        self.ask_aside(&uri, move |desk, facts| requests::rename(desk, facts, &params)).await?
     }
 
     async fn shutdown(&self) -> Result<()> {

@@ -141,16 +141,29 @@ fn only_what_works_is_offered() {
     let _ = session.findings(CREAM, 1);
     // Whatever is offered is answered. A new provider needs a row here.
     for name in offered.as_object().unwrap().keys().filter(|name| name.ends_with("Provider")) {
+        let place = json!({ "line": 0, "character": 8 });
+        let here = json!({ "position": place });
         let (method, params) = match name.as_str() {
             "documentFormattingProvider" => {
-                ("textDocument/formatting", json!({ "options": { "tabSize": 2, "insertSpaces": true } }))
+                ("formatting", json!({ "options": { "tabSize": 2, "insertSpaces": true } }))
             }
-            "hoverProvider" => ("textDocument/hover", json!({ "position": { "line": 0, "character": 8 } })),
+            "hoverProvider" => ("hover", here),
+            "documentSymbolProvider" => ("documentSymbol", json!({})),
+            "foldingRangeProvider" => ("foldingRange", json!({})),
+            "selectionRangeProvider" => ("selectionRange", json!({ "positions": [place] })),
+            "documentLinkProvider" => ("documentLink", json!({})),
+            "semanticTokensProvider" => ("semanticTokens/full", json!({})),
+            "documentHighlightProvider" => ("documentHighlight", here),
+            "definitionProvider" => ("definition", here),
+            "referencesProvider" => {
+                ("references", json!({ "position": place, "context": { "includeDeclaration": true } }))
+            }
+            "renameProvider" => ("rename", json!({ "position": place, "newName": "B" })),
             _ => panic!("nobody asks {name}"),
         };
         let mut params = params;
         params["textDocument"] = json!({ "uri": CREAM });
-        let answer = session.ask(method, params);
+        let answer = session.ask(&format!("textDocument/{method}"), params);
         assert!(answer.get("result").is_some(), "{name}: {answer}");
     }
     assert_eq!(session.end(), 0);
