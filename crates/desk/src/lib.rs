@@ -8,6 +8,7 @@ mod around;
 mod colours;
 pub mod facts;
 mod file;
+mod hints;
 mod hover;
 mod links;
 mod mentions;
@@ -22,6 +23,7 @@ pub use formula::{
     LAW_READ_ON, Limit, Material, Occasion, Pack, Part, Phase, Price, Product, Rank, Resolved, Settings,
     Source, Standing, Substance, Totals, Via, Window, Written, factor, reckon,
 };
+pub use hints::{Hint, HintKind};
 pub use hover::Hover;
 pub use links::{Link, LinkTarget};
 pub use notation::{
@@ -88,6 +90,11 @@ impl Desk {
     pub fn set_roots(&mut self, roots: Vec<PathBuf>) {
         self.files.roots = roots;
         self.forget_files();
+    }
+
+    /// The folders that are worked in.
+    pub fn roots(&self) -> &[PathBuf] {
+        &self.files.roots
     }
 
     /// All formula files of the folders that are worked in, and all open texts, in order, each once.

@@ -3,7 +3,7 @@
 use crate::around::Around;
 use formula::Resolved;
 use notation::{Block, BlockKind, Date, Edits, Encoding, LineIndex, Place, Sheet, tidy};
-use rules::{Finding, Reviewed};
+use rules::{Finding, Level, Reviewed};
 use std::sync::Arc;
 
 /// A block in its place within a page.
@@ -105,11 +105,11 @@ impl Page {
         self.each().map(|(start, finding)| finding.shifted(start)).collect()
     }
 
-    /// At most `most` findings, the most serious first, and how many there are in all. Findings silenced by `allow`
-    /// do not count.
-    pub fn gravest(&self, most: usize) -> (Vec<Finding>, usize) {
-        let mut told: Vec<(u32, &Finding)> =
-            self.each().filter(|(_, finding)| finding.allowed.is_none()).collect();
+    /// At most `most` findings that are no quieter than `least`, the most serious first, and how many there are in
+    /// all. Findings silenced by `allow` do not count.
+    pub fn gravest(&self, most: usize, least: Level) -> (Vec<Finding>, usize) {
+        let counts = |finding: &Finding| finding.allowed.is_none() && finding.level >= least;
+        let mut told: Vec<(u32, &Finding)> = self.each().filter(|(_, finding)| counts(finding)).collect();
         let all = told.len();
         told.sort_by_key(|(_, finding)| std::cmp::Reverse(finding.level));
         (told.into_iter().take(most).map(|(start, finding)| finding.shifted(start)).collect(), all)

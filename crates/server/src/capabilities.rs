@@ -1,14 +1,16 @@
 //! What the editor can do, and what we offer.
 
 use crate::requests::legend;
+use crate::voice::Refresh;
 use desk::Encoding;
 use tower_lsp::lsp_types::{
-    DidChangeWatchedFilesRegistrationOptions, DocumentLinkOptions, FileSystemWatcher,
-    FoldingRangeProviderCapability, GlobPattern, HoverProviderCapability, InitializeParams, InitializeResult,
-    MarkupKind, OneOf, PositionEncodingKind, Registration, RenameOptions, SaveOptions,
-    SelectionRangeProviderCapability, SemanticTokensFullOptions, SemanticTokensOptions, ServerCapabilities,
-    ServerInfo, TextDocumentSyncCapability, TextDocumentSyncKind, TextDocumentSyncOptions,
-    TextDocumentSyncSaveOptions, WorkDoneProgressOptions,
+    DiagnosticOptions, DiagnosticServerCapabilities, DidChangeWatchedFilesRegistrationOptions,
+    DocumentLinkOptions, FileSystemWatcher, FoldingRangeProviderCapability, GlobPattern,
+    HoverProviderCapability, InitializeParams, InitializeResult, MarkupKind, OneOf, PositionEncodingKind,
+    Registration, RenameOptions, SaveOptions, SelectionRangeProviderCapability, SemanticTokensFullOptions,
+    SemanticTokensOptions, ServerCapabilities, ServerInfo, TextDocumentSyncCapability, TextDocumentSyncKind,
+    TextDocumentSyncOptions, TextDocumentSyncSaveOptions, WorkDoneProgressOptions,
+    WorkspaceFoldersServerCapabilities, WorkspaceServerCapabilities,
 };
 
 /// What we need to know of the editor.
@@ -27,6 +29,16 @@ pub(crate) struct Facts {
     pub(crate) nested_outline: bool,
     /// Whether it asks, before a rename, what can be renamed.
     pub(crate) prepares_rename: bool,
+    /// Whether it asks for findings; then none are sent without being asked for.
+    pub(crate) pulls: bool,
+    /// Whether an answer about one text may tell of others.
+    pub(crate) related_documents: bool,
+    /// What it can be asked to ask for again.
+    pub(crate) refresh: Refresh,
+    /// Whether it shows how far long work is.
+    pub(crate) progress: bool,
+    /// Whether it can be asked for its settings.
+    pub(crate) configures: bool,
 }
 
 impl Default for Facts {
@@ -38,6 +50,11 @@ impl Default for Facts {
             markdown: false,
             nested_outline: false,
             prepares_rename: false,
+            pulls: false,
+            related_documents: false,
+            refresh: Refresh::default(),
+            progress: false,
+            configures: false,
         }
     }
 }
@@ -53,7 +70,32 @@ impl Facts {
         let texts = can.text_document.as_ref();
         let symbols = texts.and_then(|texts| texts.document_symbol.as_ref());
         let rename = texts.and_then(|texts| texts.rename.as_ref());
+        let pull = texts.and_then(|texts| texts.diagnostic.as_ref());
+        let space = can.workspace.as_ref();
+        let refresh = Refresh {
+            findings: space
+                .and_then(|space| space.diagnostic.as_ref())
+                .and_then(|can| can.refresh_support)
+                .unwrap_or(false),
+            hints: space
+                .and_then(|space| space.inlay_hint.as_ref())
+                .and_then(|can| can.refresh_support)
+                .unwrap_or(false),
+            lenses: space
+                .and_then(|space| space.code_lens.as_ref())
+                .and_then(|can| can.refresh_support)
+                .unwrap_or(false),
+            colours: space
+                .and_then(|space| space.semantic_tokens.as_ref())
+                .and_then(|can| can.refresh_support)
+                .unwrap_or(false),
+        };
         Facts {
+            pulls: pull.is_some(),
+            related_documents: pull.and_then(|pull| pull.related_document_support).unwrap_or(false),
+            refresh,
+            progress: can.window.as_ref().and_then(|window| window.work_done_progress).unwrap_or(false),
+            configures: space.and_then(|space| space.configuration).unwrap_or(false),
             nested_outline: symbols
                 .and_then(|symbols| symbols.hierarchical_document_symbol_support)
                 .unwrap_or(false),
@@ -100,6 +142,22 @@ pub(crate) fn offer(facts: Facts) -> InitializeResult {
                 ..TextDocumentSyncOptions::default()
             })),
             hover_provider: Some(HoverProviderCapability::Simple(true)),
+            diagnostic_provider: facts.pulls.then(|| {
+                DiagnosticServerCapabilities::Options(DiagnosticOptions {
+                    identifier: Some("levigate".to_owned()),
+                    inter_file_dependencies: true,
+                    workspace_diagnostics: true,
+                    work_done_progress_options: WorkDoneProgressOptions::default(),
+                })
+            }),
+            workspace: Some(WorkspaceServerCapabilities {
+                workspace_folders: Some(WorkspaceFoldersServerCapabilities {
+                    supported: Some(true),
+                    change_notifications: Some(OneOf::Left(true)),
+                }),
+                file_operations: None,
+            }),
+            inlay_hint_provider: Some(OneOf::Left(true)),
             document_symbol_provider: Some(OneOf::Left(true)),
             folding_range_provider: Some(FoldingRangeProviderCapability::Simple(true)),
             selection_range_provider: Some(SelectionRangeProviderCapability::Simple(true)),

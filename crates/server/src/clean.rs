@@ -88,6 +88,7 @@ fn cleaned(request: Request) -> Option<Vec<u8>> {
     let ill = match (request.method(), request.params()) {
         (_, None) => false,
         ("shutdown", Some(_)) | (_, Some(Value::Null)) => true,
+        ("initialize", Some(params)) => params.pointer(DIAGNOSTICS).is_some(),
         ("textDocument/didChange", Some(params)) => places(params).any(|number| !fits(number)),
         _ => false,
     };
@@ -101,9 +102,21 @@ fn cleaned(request: Request) -> Option<Vec<u8>> {
     }
     if let Some(mut params) = params.filter(|params| method != "shutdown" && !params.is_null()) {
         clamp_places(&mut params);
+        name_diagnostics(&mut params);
         builder = builder.params(params);
     }
     Some(builder.finish().to_string().into_bytes())
+}
+
+/// Where an editor says what it can do about the findings of a workspace.
+const DIAGNOSTICS: &str = "/capabilities/workspace/diagnostics";
+
+/// The protocol calls it `diagnostics`, tower-lsp's types `diagnostic`.
+fn name_diagnostics(params: &mut Value) {
+    let Some(said) = params.pointer(DIAGNOSTICS).cloned() else { return };
+    if let Some(Value::Object(workspace)) = params.pointer_mut("/capabilities/workspace") {
+        let _ = workspace.entry("diagnostic").or_insert(said);
+    }
 }
 
 const ENDS: [&str; 2] = ["start", "end"];

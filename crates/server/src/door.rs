@@ -59,10 +59,12 @@ pub(crate) fn run(
     let (outbox, going_out) = mpsc::channel(WAITING);
     let _ = thread::Builder::new().name("writer".into()).spawn(move || write_all(output, going_out))?;
     let (queue, notes) = std::sync::mpsc::channel();
+    let queue = Arc::new(queue);
+    let own = Arc::downgrade(&queue);
     let (say, sayings) = mpsc::channel(WAITING);
-    let _ = thread::Builder::new()
-        .name("desk".into())
-        .spawn(move || State::new(setup.shelf, setup.law_day, setup.keep_page, look, say).work(&notes))?;
+    let _ = thread::Builder::new().name("desk".into()).spawn(move || {
+        State::new(setup.shelf, setup.law_day, setup.keep_page, look, say, own).work(&notes);
+    })?;
 
     let session = Session { ledger, is_alive, outbox };
     let status = runtime.block_on(session.run(inbox, Wire::new(queue), sayings));
@@ -116,10 +118,12 @@ impl Session {
     ) -> u8 {
         let (mut to_tower, tower_in) = duplex(PIPE);
         let (tower_out, from_tower) = duplex(PIPE);
-        let (service, socket) = LspService::new(|client| {
+        let (service, socket) = LspService::build(|client| {
             tokio::spawn(speak(client, sayings, Arc::clone(&self.ledger)));
             wire
-        });
+        })
+        .custom_method("window/workDoneProgress/cancel", Wire::stop)
+        .finish();
         let server = Server::new(tower_in, tower_out, socket).concurrency_level(HANDLERS);
         let mut tower = tokio::spawn(server.serve(service));
         let mut answers = tokio::spawn(let_out(from_tower, Arc::clone(&self.ledger), self.outbox.clone()));

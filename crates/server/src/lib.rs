@@ -13,7 +13,9 @@ mod door;
 mod frame;
 mod from_lsp;
 mod ledger;
+mod options;
 mod requests;
+mod scan;
 mod state;
 #[cfg(test)]
 mod tests;

@@ -2,13 +2,17 @@
 //! answer into the protocol's words; nothing is worked out here.
 
 mod colours;
+mod findings;
 mod formatting;
+mod hints;
 mod hover;
 mod places;
 mod shape;
 
 pub(crate) use colours::{colours, colours_between, colours_since, legend};
+pub(crate) use findings::{all_findings, findings};
 pub(crate) use formatting::formatting;
+pub(crate) use hints::hints;
 pub(crate) use hover::hover;
 pub(crate) use places::{can_rename, definition, highlights, references, rename};
 pub(crate) use shape::{folds, links, outline, selections};

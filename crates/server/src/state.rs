@@ -3,22 +3,30 @@
 //! Nothing waits for the hands to stop: a text is looked at as soon as no newer one lies in the queue. In a burst the
 //! texts between are skipped, not told late.
 
-use crate::address::path;
+use crate::address::{address, path};
 use crate::capabilities::{Facts, watch_files};
 use crate::from_lsp::Step;
+use crate::options::Options;
+use crate::requests::all_findings;
+use crate::scan::{Scan, Scope, Seen};
 use crate::to_lsp::{Pages, diagnostics, remark};
-use crate::voice::Saying;
+use crate::voice::{Refresh, Saying};
 use crate::{KeepPage, Look};
 use desk::{Date, Desk, Page, Shelf};
+use serde_json::Value;
 use std::any::Any;
-use std::collections::{BTreeMap, VecDeque};
+use std::collections::{BTreeMap, BTreeSet, HashMap, VecDeque};
 use std::fmt;
 use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::path::{Path, PathBuf};
-use std::sync::Arc;
-use std::sync::mpsc::{Receiver, TryRecvError};
+use std::sync::atomic::{AtomicBool, Ordering};
+use std::sync::mpsc::{Receiver, Sender, TryRecvError};
+use std::sync::{Arc, Weak};
 use tokio::sync::{mpsc, oneshot};
-use tower_lsp::lsp_types::{Diagnostic, MessageType, PublishDiagnosticsParams, SemanticToken, Url};
+use tower_lsp::lsp_types::{
+    Diagnostic, MessageType, PublishDiagnosticsParams, SemanticToken, Url, WorkspaceDiagnosticParams,
+    WorkspaceDiagnosticReport,
+};
 
 /// Notes that are taken in a row before a text that is due is looked at all the same, so that an endless stream of
 /// changes cannot keep findings back for good.
@@ -60,6 +68,24 @@ impl Question {
     }
 }
 
+impl Question {
+    /// All findings of the workspace, looked for like [`Question::aside`].
+    pub(crate) fn findings(
+        reply: oneshot::Sender<WorkspaceDiagnosticReport>,
+        params: WorkspaceDiagnosticParams,
+    ) -> Question {
+        Question(Box::new(move |state| {
+            let (mut desk, facts, pages) = (state.desk.aside(), state.facts, state.pages.clone());
+            let open = state.open_texts();
+            let _ = std::thread::Builder::new().name("search".to_owned()).spawn(move || {
+                if !reply.is_closed() {
+                    let _ = reply.send(all_findings(&mut desk, facts, &open, &pages, params));
+                }
+            });
+        }))
+    }
+}
+
 impl fmt::Debug for Question {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.write_str("Question")
@@ -79,10 +105,22 @@ pub(crate) enum Note {
     Changed { uri: Url, version: i32, steps: Vec<Step> },
     /// A text was closed.
     Closed { uri: Url },
-    /// Files on disk have changed.
-    FilesChanged,
-    /// A question about a text.
-    Ask { uri: Url, question: Question },
+    /// Files on disk have changed: these, or nobody says which.
+    FilesChanged(Vec<PathBuf>),
+    /// Folders were added to those that are worked in, or taken away.
+    Folders { added: Vec<PathBuf>, removed: Vec<PathBuf> },
+    /// The settings of our section.
+    Options(Value),
+    /// The settings have changed, and nobody says how.
+    AskOptions,
+    /// A file that is not open was looked at.
+    Seen(Seen),
+    /// All files of the workspace have been looked at: these.
+    Scanned(Vec<PathBuf>),
+    /// The editor wants a long piece of work to end.
+    Stop(i32),
+    /// A question about a text, or about all of them.
+    Ask { uri: Option<Url>, question: Question },
     /// Tell when all before is done.
     Rest(oneshot::Sender<()>),
 }
@@ -94,10 +132,18 @@ impl Note {
             Note::Opened { uri, .. }
             | Note::Changed { uri, .. }
             | Note::Closed { uri }
-            | Note::Ask { uri, .. } => uri.to_string(),
-            Note::Editor(..) | Note::Ready | Note::FilesChanged | Note::Rest(_) => {
-                "the open files".to_owned()
-            }
+            | Note::Ask { uri: Some(uri), .. } => uri.to_string(),
+            Note::Seen(seen) => seen.path.display().to_string(),
+            Note::Ask { uri: None, .. }
+            | Note::Editor(..)
+            | Note::Ready
+            | Note::FilesChanged(_)
+            | Note::Folders { .. }
+            | Note::Options(_)
+            | Note::AskOptions
+            | Note::Scanned(_)
+            | Note::Stop(_)
+            | Note::Rest(_) => "the open files".to_owned(),
         }
     }
 }
@@ -109,6 +155,8 @@ struct Document {
     version: i32,
     /// What was last shown, and the page it was made from.
     shown: Option<(Vec<Diagnostic>, Arc<Page>)>,
+    /// What an editor that asks was told last.
+    told: Option<Vec<Diagnostic>>,
     /// The colours that were sent last, with their number.
     colours: Option<(u64, Vec<SemanticToken>)>,
 }
@@ -125,6 +173,13 @@ pub(crate) struct State {
     changed: VecDeque<PathBuf>,
     /// Texts that may see other files than before.
     unsure: VecDeque<PathBuf>,
+    options: Options,
+    /// The way into our own queue; gone when the session is over.
+    queue: Weak<Sender<Note>>,
+    /// Files that are not open and that something was told of.
+    elsewhere: BTreeSet<PathBuf>,
+    /// The scan that is going on: its number, and the switch that ends it.
+    scan: (i32, Arc<AtomicBool>),
 }
 
 impl State {
@@ -134,6 +189,7 @@ impl State {
         keep_page: KeepPage,
         look: Look,
         say: mpsc::Sender<Saying>,
+        queue: Weak<Sender<Note>>,
     ) -> State {
         State {
             desk: Desk::new(shelf, law_day),
@@ -144,6 +200,10 @@ impl State {
             documents: BTreeMap::new(),
             changed: VecDeque::new(),
             unsure: VecDeque::new(),
+            options: Options::default(),
+            queue,
+            elsewhere: BTreeSet::new(),
+            scan: (0, Arc::default()),
         }
     }
 
@@ -189,12 +249,15 @@ impl State {
                 if self.facts.watches {
                     self.say(Saying::Register(watch_files()));
                 }
+                self.ask_options();
+                self.scan(Scope::All);
             }
             Note::Opened { uri, version, text } => {
                 let path = path(&uri);
+                let _ = self.elsewhere.remove(&path);
                 let _ = self
                     .documents
-                    .insert(path.clone(), Document { uri, version, shown: None, colours: None });
+                    .insert(path.clone(), Document { uri, version, shown: None, told: None, colours: None });
                 self.desk.open(&path, text);
                 self.is_due(path);
             }
@@ -205,11 +268,38 @@ impl State {
                     self.desk.close(&path);
                     self.show(uri, Vec::new(), None);
                     self.others_are_unsure(&path);
+                    // What stands on the disk counts again.
+                    self.scan(Scope::Changed(vec![path]));
                 }
             }
-            Note::FilesChanged => {
+            Note::FilesChanged(paths) => {
                 self.desk.forget_files();
                 self.others_are_unsure(Path::new(""));
+                self.ask_again();
+                self.scan(if paths.is_empty() { Scope::All } else { Scope::Changed(paths) });
+            }
+            Note::Folders { added, removed } => {
+                let mut roots = self.desk.roots().to_vec();
+                roots.retain(|root| !removed.contains(root));
+                roots.extend(added);
+                self.desk.set_roots(roots);
+                self.others_are_unsure(Path::new(""));
+                self.scan(Scope::All);
+            }
+            Note::Options(value) => self.set_options(&value),
+            Note::AskOptions => self.ask_options(),
+            Note::Seen(seen) => self.tell_of(&seen),
+            Note::Scanned(files) => {
+                let gone: Vec<PathBuf> =
+                    self.elsewhere.iter().filter(|path| !files.contains(path)).cloned().collect();
+                for path in gone {
+                    self.show_elsewhere(&path, Vec::new());
+                }
+            }
+            Note::Stop(number) => {
+                if self.scan.0 == number {
+                    self.scan.1.store(true, Ordering::Relaxed);
+                }
             }
             Note::Ask { question: Question(find), .. } => find(self),
             Note::Rest(reply) => {
@@ -312,17 +402,155 @@ impl State {
         let same_page = before.as_ref().is_some_and(|(_, before)| Arc::ptr_eq(before, &page));
         let found = match &before {
             Some((found, _)) if same_page => found.clone(),
-            _ => diagnostics(&page, &document.uri, self.facts, &mut self.pages),
+            _ => diagnostics(&page, &document.uri, self.facts, &self.pages, true),
         };
         let news = sure || before.is_none_or(|(before, _)| before != found);
         document.shown = Some((found.clone(), page));
         let (uri, version) = (document.uri.clone(), document.version);
         if news {
+            // An editor that asks asks of its own about the text that has changed; of others it must hear.
+            if !sure && self.facts.pulls {
+                self.ask_again();
+            }
             self.show(uri, found, Some(version));
         }
     }
 
+    /// The findings of an open text, as they are now, for an editor that asks.
+    pub(crate) fn found_in(&mut self, uri: &Url) -> Option<Vec<Diagnostic>> {
+        let path = path(uri);
+        self.changed.retain(|changed| *changed != path);
+        self.unsure.retain(|unsure| *unsure != path);
+        let page = (self.look)(&mut self.desk, &path)?;
+        let document = self.documents.get_mut(&path)?;
+        let found = match document.shown.take() {
+            Some((found, before)) if Arc::ptr_eq(&before, &page) => found,
+            _ => diagnostics(&page, &document.uri, self.facts, &self.pages, true),
+        };
+        document.shown = Some((found.clone(), page));
+        document.told = Some(found.clone());
+        Some(found)
+    }
+
+    /// The findings of other open texts that are not what the editor was told of them.
+    pub(crate) fn found_elsewhere(&mut self, uri: &Url) -> Vec<(Url, Vec<Diagnostic>)> {
+        let own = path(uri);
+        let others =
+            self.documents.iter().filter(|(path, document)| **path != own && document.told.is_some());
+        let others: Vec<(Url, Option<Vec<Diagnostic>>)> =
+            others.map(|(_, document)| (document.uri.clone(), document.told.clone())).collect();
+        let news = others.into_iter().filter_map(|(uri, told)| {
+            let found = self.found_in(&uri)?;
+            (Some(&found) != told.as_ref()).then_some((uri, found))
+        });
+        news.collect()
+    }
+
+    /// The open texts, with their addresses and versions.
+    pub(crate) fn open_texts(&self) -> HashMap<PathBuf, (Url, i32)> {
+        let text = |(path, document): (&PathBuf, &Document)| {
+            (path.clone(), (document.uri.clone(), document.version))
+        };
+        self.documents.iter().map(text).collect()
+    }
+
+    /// What the user has switched.
+    pub(crate) fn options(&self) -> Options {
+        self.options
+    }
+
+    fn set_options(&mut self, value: &Value) {
+        let (options, unread) = Options::read(value);
+        for word in unread {
+            let words = format!("The setting `{word}` of levigate says nothing that is understood");
+            self.say(Saying::Log(MessageType::WARNING, words));
+        }
+        let before = std::mem::replace(&mut self.options, options);
+        if before != options {
+            self.ask_again();
+        }
+        if before.workspace != options.workspace {
+            if options.workspace {
+                self.scan(Scope::All);
+            } else {
+                self.scan.1.store(true, Ordering::Relaxed);
+                for path in self.elsewhere.clone() {
+                    self.show_elsewhere(&path, Vec::new());
+                }
+            }
+        }
+    }
+
+    fn ask_options(&self) {
+        if self.facts.configures
+            && let Some(queue) = self.queue.upgrade()
+        {
+            self.say(Saying::AskOptions(Sender::clone(&queue)));
+        }
+    }
+
+    /// Asks the editor to ask again for whatever it shows.
+    fn ask_again(&self) {
+        let refresh =
+            Refresh { findings: self.facts.refresh.findings && self.facts.pulls, ..self.facts.refresh };
+        if refresh != Refresh::default() {
+            self.say(Saying::Refresh(refresh));
+        }
+    }
+
+    /// Looks through files that are not open; an editor that asks for findings asks for these, too.
+    fn scan(&mut self, scope: Scope) {
+        if self.facts.pulls || !self.options.workspace || self.desk.roots().is_empty() {
+            return;
+        }
+        let Some(queue) = self.queue.upgrade() else { return };
+        // A scan of everything takes the place of the one before; a few files do not.
+        if matches!(scope, Scope::All) {
+            self.scan.1.store(true, Ordering::Relaxed);
+            self.scan = (self.scan.0 + 1, Arc::default());
+        }
+        let scan = Scan {
+            desk: self.desk.aside(),
+            scope,
+            queue: Sender::clone(&queue),
+            say: self.say.clone(),
+            stop: Arc::clone(&self.scan.1),
+            token: self.facts.progress.then_some(self.scan.0),
+        };
+        scan.start();
+    }
+
+    fn tell_of(&mut self, seen: &Seen) {
+        if self.documents.contains_key(&seen.path) || !self.options.workspace {
+            return;
+        }
+        let Some(uri) = address(&seen.path) else { return };
+        let found = seen.page.as_ref();
+        let found =
+            found.map(|page| diagnostics(page, &uri, self.facts, &self.pages, false)).unwrap_or_default();
+        if !found.is_empty() || self.elsewhere.contains(&seen.path) {
+            self.show_elsewhere(&seen.path, found);
+        }
+    }
+
+    /// Shows what is found in a file that is not open.
+    fn show_elsewhere(&mut self, path: &Path, found: Vec<Diagnostic>) {
+        let _ = if found.is_empty() {
+            self.elsewhere.remove(path)
+        } else {
+            self.elsewhere.insert(path.to_owned())
+        };
+        if !self.documents.contains_key(path)
+            && let Some(uri) = address(path)
+        {
+            self.show(uri, found, None);
+        }
+    }
+
     fn show(&self, uri: Url, diagnostics: Vec<Diagnostic>, version: Option<i32>) {
+        if self.facts.pulls {
+            return;
+        }
         self.say(Saying::Findings(PublishDiagnosticsParams::new(uri, diagnostics, version)));
     }
 

@@ -4,6 +4,7 @@ mod ending;
 mod findings;
 mod order;
 mod questions;
+mod workspace;
 
 use crate::{Look, Setup, door};
 use desk::{Date, Desk, MemoryShelf};
@@ -142,6 +143,11 @@ impl Session {
         assert_eq!(self.ask("shutdown", Value::Null)["result"], Value::Null);
         self.tell("exit", Value::Null);
         self.status()
+    }
+
+    /// Answers a request of the server's own.
+    fn answer(&mut self, asked: &Value, result: Value) {
+        self.write(&framed(&json!({ "jsonrpc": "2.0", "id": asked["id"], "result": result })));
     }
 
     /// The exit status of a server that is about to end.

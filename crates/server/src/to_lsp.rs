@@ -6,6 +6,7 @@ use crate::capabilities::Facts;
 use desk::{Desk, Edits, Encoding, Finding, Level, LineIndex, Page, Span};
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
+use std::sync::{Arc, Mutex, PoisonError};
 use tower_lsp::lsp_types::{
     CodeDescription, Diagnostic, DiagnosticRelatedInformation, DiagnosticSeverity, Location, NumberOrString,
     Position, Range, TextEdit, Url,
@@ -16,21 +17,24 @@ const SOURCE: &str = "levigate";
 /// The most findings that are shown for one text; editors slow down with more, and nobody reads them.
 pub(crate) const MOST: usize = 200;
 
-/// The pages of rules, kept where the editor can open them; each is kept when it is first needed.
-pub(crate) struct Pages {
+/// The pages of rules, kept where the editor can open them; each is kept when it is first needed. All clones are one.
+#[derive(Clone)]
+pub(crate) struct Pages(Arc<Mutex<Kept>>);
+
+struct Kept {
     keep: KeepPage,
     kept: BTreeMap<&'static str, Option<Url>>,
 }
 
 impl Pages {
     pub(crate) fn new(keep: KeepPage) -> Pages {
-        Pages { keep, kept: BTreeMap::new() }
+        Pages(Arc::new(Mutex::new(Kept { keep, kept: BTreeMap::new() })))
     }
 
-    pub(crate) fn of(&mut self, rule: &'static str) -> Option<Url> {
-        let keep = &mut self.keep;
-        self.kept
-            .entry(rule)
+    pub(crate) fn of(&self, rule: &'static str) -> Option<Url> {
+        let mut own = self.0.lock().unwrap_or_else(PoisonError::into_inner);
+        let Kept { keep, kept } = &mut *own;
+        kept.entry(rule)
             .or_insert_with(|| {
                 desk::rule_page(rule).and_then(|page| keep(rule, &page)).as_deref().and_then(address)
             })
@@ -38,9 +42,16 @@ impl Pages {
     }
 }
 
-/// What is shown for a page, the most serious first.
-pub(crate) fn diagnostics(page: &Page, uri: &Url, facts: Facts, pages: &mut Pages) -> Vec<Diagnostic> {
-    let (findings, all) = page.gravest(MOST);
+/// What is shown for a page, the most serious first. Hints are for texts that are open.
+pub(crate) fn diagnostics(
+    page: &Page,
+    uri: &Url,
+    facts: Facts,
+    pages: &Pages,
+    open: bool,
+) -> Vec<Diagnostic> {
+    let least = if open { Level::Hint } else { Level::Note };
+    let (findings, all) = page.gravest(MOST, least);
     let mut shown: Vec<Diagnostic> = findings
         .iter()
         .map(|finding| diagnostic(finding, page, uri, facts, pages.of(finding.rule)))
@@ -145,7 +156,6 @@ fn position(page: &Page, at: u32, encoding: Encoding) -> Position {
 mod tests {
     use super::*;
     use desk::{Date, MemoryShelf, Related};
-    use std::sync::Arc;
 
     fn page(text: &str) -> Arc<Page> {
         let day = Date::read("2026-11-24").unwrap();
@@ -201,7 +211,7 @@ mod tests {
     fn a_page_is_kept_once_and_its_link_is_an_address() {
         let times = Arc::new(std::sync::atomic::AtomicUsize::new(0));
         let count = Arc::clone(&times);
-        let mut pages = Pages::new(Box::new(move |rule, _| {
+        let pages = Pages::new(Box::new(move |rule, _| {
             let _ = count.fetch_add(1, std::sync::atomic::Ordering::Relaxed);
             Some(Path::new("/some where").join(rule))
         }));

@@ -1,12 +1,21 @@
 //! What the server says without being asked. One task says it all, in the order in which the actor thought of it.
 
 use crate::ledger::Ledger;
-use std::sync::Arc;
+use crate::options::SECTION;
+use crate::state::Note;
+use std::collections::BTreeMap;
+use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 use std::time::Duration;
 use tokio::sync::{mpsc, oneshot};
 use tokio::time::timeout;
 use tower_lsp::Client;
-use tower_lsp::lsp_types::{MessageType, PublishDiagnosticsParams, Registration};
+use tower_lsp::lsp_types::notification::Progress as ProgressNotification;
+use tower_lsp::lsp_types::request::WorkDoneProgressCreate;
+use tower_lsp::lsp_types::{
+    ConfigurationItem, MessageType, NumberOrString, ProgressParams, ProgressParamsValue,
+    PublishDiagnosticsParams, Registration, WorkDoneProgress, WorkDoneProgressBegin,
+    WorkDoneProgressCreateParams, WorkDoneProgressEnd, WorkDoneProgressReport,
+};
 
 /// How long an editor may take over a request of ours before we note that it did not answer.
 const PATIENCE: Duration = Duration::from_secs(30);
@@ -20,14 +29,50 @@ pub(crate) enum Saying {
     Log(MessageType, String),
     /// Please tell us of these things.
     Register(Vec<Registration>),
+    /// Please ask again: what you were told may not hold any more.
+    Refresh(Refresh),
+    /// What are the settings of our section?
+    AskOptions(std::sync::mpsc::Sender<Note>),
+    /// How far a long piece of work is.
+    Progress(Progress),
     /// All before has been said.
     Said(oneshot::Sender<()>),
 }
 
+/// What an editor can be asked to ask for again.
+#[derive(Clone, Copy, PartialEq, Eq, Debug, Default)]
+#[expect(clippy::struct_excessive_bools, reason = "each is a question of its own")]
+pub(crate) struct Refresh {
+    pub(crate) findings: bool,
+    pub(crate) hints: bool,
+    pub(crate) lenses: bool,
+    pub(crate) colours: bool,
+}
+
+/// How far a long piece of work is; a token names it.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub(crate) enum Progress {
+    Begin { token: i32, title: String },
+    Report { token: i32, percent: u32, message: String },
+    End { token: i32 },
+}
+
+/// Work that the editor shows, by its token: false until it has agreed to show it.
+type Shown = Arc<Mutex<BTreeMap<i32, bool>>>;
+
 /// Says it all.
 pub(crate) async fn speak(client: Client, mut sayings: mpsc::Receiver<Saying>, ledger: Arc<Ledger>) {
+    let shown = Shown::default();
     while let Some(saying) = sayings.recv().await {
         match saying {
+            Saying::Refresh(wanted) => {
+                refresh(&client, wanted, &ledger);
+            }
+            Saying::AskOptions(queue) => {
+                ledger.given();
+                tokio::spawn(ask_options(client.clone(), queue));
+            }
+            Saying::Progress(progress) => tell_progress(&client, progress, &shown, &ledger).await,
             Saying::Findings(found) => {
                 ledger.given();
                 client.publish_diagnostics(found.uri, found.diagnostics, found.version).await;
@@ -45,6 +90,101 @@ pub(crate) async fn speak(client: Client, mut sayings: mpsc::Receiver<Saying>, l
             }
         }
     }
+}
+
+/// Asks the editor to ask again. Its answers say nothing, so nobody waits for them.
+fn refresh(client: &Client, wanted: Refresh, ledger: &Ledger) {
+    let ask = |wanted: bool| {
+        if wanted {
+            ledger.given();
+        }
+        wanted.then(|| client.clone())
+    };
+    if let Some(client) = ask(wanted.findings) {
+        tokio::spawn(async move { client.workspace_diagnostic_refresh().await });
+    }
+    if let Some(client) = ask(wanted.hints) {
+        tokio::spawn(async move { client.inlay_hint_refresh().await });
+    }
+    if let Some(client) = ask(wanted.lenses) {
+        tokio::spawn(async move { client.code_lens_refresh().await });
+    }
+    if let Some(client) = ask(wanted.colours) {
+        tokio::spawn(async move { client.semantic_tokens_refresh().await });
+    }
+}
+
+/// Asks for the settings of our section; the answer goes to the actor.
+async fn ask_options(client: Client, queue: std::sync::mpsc::Sender<Note>) {
+    let item = ConfigurationItem { scope_uri: None, section: Some(SECTION.to_owned()) };
+    if let Ok(values) = client.configuration(vec![item]).await
+        && let Some(value) = values.into_iter().next().filter(|value| !value.is_null())
+    {
+        let _ = queue.send(Note::Options(value));
+    }
+}
+
+/// Tells how far work is, once the editor has agreed to show it.
+async fn tell_progress(client: &Client, progress: Progress, shown: &Shown, ledger: &Arc<Ledger>) {
+    let agreed = |token: i32| lock(shown).get(&token) == Some(&true);
+    match progress {
+        Progress::Begin { token, title } => {
+            let _ = lock(shown).insert(token, false);
+            ledger.given();
+            tokio::spawn(begin(client.clone(), token, title, Arc::clone(shown), Arc::clone(ledger)));
+        }
+        Progress::Report { token, percent, message } => {
+            if agreed(token) {
+                let report = WorkDoneProgressReport {
+                    cancellable: Some(true),
+                    message: Some(message),
+                    percentage: Some(percent),
+                };
+                notify(client, token, WorkDoneProgress::Report(report), ledger).await;
+            }
+        }
+        Progress::End { token } => {
+            let was = lock(shown).remove(&token);
+            if was == Some(true) {
+                notify(client, token, WorkDoneProgress::End(WorkDoneProgressEnd { message: None }), ledger)
+                    .await;
+            }
+        }
+    }
+}
+
+async fn begin(client: Client, token: i32, title: String, shown: Shown, ledger: Arc<Ledger>) {
+    let params = WorkDoneProgressCreateParams { token: NumberOrString::Number(token) };
+    if client.send_request::<WorkDoneProgressCreate>(params).await.is_err() {
+        return;
+    }
+    // Work that was done before the editor agreed is not shown any more.
+    if !lock(&shown).contains_key(&token) {
+        return;
+    }
+    let begin = WorkDoneProgressBegin { title, cancellable: Some(true), message: None, percentage: Some(0) };
+    notify(&client, token, WorkDoneProgress::Begin(begin), &ledger).await;
+    let over = match lock(&shown).get_mut(&token) {
+        Some(agreed) => {
+            *agreed = true;
+            false
+        }
+        None => true,
+    };
+    if over {
+        notify(&client, token, WorkDoneProgress::End(WorkDoneProgressEnd { message: None }), &ledger).await;
+    }
+}
+
+async fn notify(client: &Client, token: i32, progress: WorkDoneProgress, ledger: &Arc<Ledger>) {
+    ledger.given();
+    let value = ProgressParamsValue::WorkDone(progress);
+    let params = ProgressParams { token: NumberOrString::Number(token), value };
+    client.send_notification::<ProgressNotification>(params).await;
+}
+
+fn lock(shown: &Shown) -> MutexGuard<'_, BTreeMap<i32, bool>> {
+    shown.lock().unwrap_or_else(PoisonError::into_inner)
 }
 
 async fn register(client: Client, wanted: Vec<Registration>, ledger: Arc<Ledger>) {

@@ -1,40 +1,54 @@
 //! The handlers that tower-lsp calls. It runs them side by side: only what a handler does **before its first await**
 //! keeps the order of the messages. So each one pushes a note into the actor's queue, and only then waits.
 
+use crate::address::path;
 use crate::capabilities::{Facts, offer};
 use crate::from_lsp::{folders, step};
+use crate::options::SECTION;
 use crate::requests;
 use crate::state::{Note, Question, State};
 use desk::Desk;
+use std::sync::Arc;
 use std::sync::mpsc::Sender;
 use tokio::sync::oneshot;
 use tower_lsp::jsonrpc::{Error, Result};
 use tower_lsp::lsp_types::{
-    DidChangeTextDocumentParams, DidChangeWatchedFilesParams, DidCloseTextDocumentParams,
-    DidOpenTextDocumentParams, DidSaveTextDocumentParams, DocumentFormattingParams, DocumentHighlight,
-    DocumentHighlightParams, DocumentLink, DocumentLinkParams, DocumentSymbolParams, DocumentSymbolResponse,
-    FoldingRange, FoldingRangeParams, GotoDefinitionParams, GotoDefinitionResponse, Hover, HoverParams,
-    InitializeParams, InitializeResult, InitializedParams, Location, PrepareRenameResponse, ReferenceParams,
+    DidChangeConfigurationParams, DidChangeTextDocumentParams, DidChangeWatchedFilesParams,
+    DidChangeWorkspaceFoldersParams, DidCloseTextDocumentParams, DidOpenTextDocumentParams,
+    DidSaveTextDocumentParams, DocumentDiagnosticParams, DocumentDiagnosticReportResult,
+    DocumentFormattingParams, DocumentHighlight, DocumentHighlightParams, DocumentLink, DocumentLinkParams,
+    DocumentSymbolParams, DocumentSymbolResponse, FoldingRange, FoldingRangeParams, GotoDefinitionParams,
+    GotoDefinitionResponse, Hover, HoverParams, InitializeParams, InitializeResult, InitializedParams,
+    InlayHint, InlayHintParams, Location, NumberOrString, PrepareRenameResponse, ReferenceParams,
     RenameParams, SelectionRange, SelectionRangeParams, SemanticTokensDeltaParams,
     SemanticTokensFullDeltaResult, SemanticTokensParams, SemanticTokensRangeParams,
     SemanticTokensRangeResult, SemanticTokensResult, TextDocumentPositionParams, TextEdit, Url,
-    WorkspaceEdit,
+    WorkDoneProgressCancelParams, WorkspaceDiagnosticParams, WorkspaceDiagnosticReportResult, WorkspaceEdit,
+    WorkspaceFolder,
 };
 use tower_lsp::{LanguageServer, async_trait};
 
 /// The way to the actor.
 pub(crate) struct Wire {
-    queue: Sender<Note>,
+    queue: Arc<Sender<Note>>,
 }
 
 impl Wire {
-    pub(crate) fn new(queue: Sender<Note>) -> Wire {
+    pub(crate) fn new(queue: Arc<Sender<Note>>) -> Wire {
         Wire { queue }
     }
 
     /// Lays a note into the queue. Nobody takes it only when the session is over.
     fn push(&self, note: Note) {
         let _ = self.queue.send(note);
+    }
+
+    /// The editor wants a long piece of work to end. A token that is not ours means nothing to us.
+    #[expect(clippy::unused_async, reason = "tower-lsp asks for it")]
+    pub(crate) async fn stop(&self, params: WorkDoneProgressCancelParams) {
+        if let NumberOrString::Number(number) = params.token {
+            self.push(Note::Stop(number));
+        }
     }
 
     /// Asks something about a text. The note is in the queue before anything is waited for.
@@ -44,7 +58,7 @@ impl Wire {
         find: impl FnOnce(&mut State) -> T + Send + 'static,
     ) -> Result<T> {
         let (reply, answer) = oneshot::channel();
-        self.push(Note::Ask { uri: uri.clone(), question: Question::new(reply, find) });
+        self.push(Note::Ask { uri: Some(uri.clone()), question: Question::new(reply, find) });
         // A reply that was dropped belongs to a question over which the desk stumbled; the log tells more.
         answer.await.map_err(|_| Error::internal_error())
     }
@@ -56,7 +70,7 @@ impl Wire {
         find: impl FnOnce(&mut Desk, Facts) -> T + Send + 'static,
     ) -> Result<T> {
         let (reply, answer) = oneshot::channel();
-        self.push(Note::Ask { uri: uri.clone(), question: Question::aside(reply, find) });
+        self.push(Note::Ask { uri: Some(uri.clone()), question: Question::aside(reply, find) });
         answer.await.map_err(|_| Error::internal_error())
     }
 }
@@ -66,6 +80,9 @@ impl LanguageServer for Wire {
     async fn initialize(&self, params: InitializeParams) -> Result<InitializeResult> {
         let facts = Facts::of(&params);
         self.push(Note::Editor(facts, folders(&params)));
+        if let Some(options) = params.initialization_options {
+            self.push(Note::Options(options));
+        }
         Ok(offer(facts))
     }
 
@@ -91,12 +108,38 @@ impl LanguageServer for Wire {
         self.push(Note::Closed { uri: params.text_document.uri });
     }
 
-    async fn did_save(&self, _: DidSaveTextDocumentParams) {
-        self.push(Note::FilesChanged);
+    async fn did_save(&self, params: DidSaveTextDocumentParams) {
+        self.push(Note::FilesChanged(vec![path(&params.text_document.uri)]));
     }
 
-    async fn did_change_watched_files(&self, _: DidChangeWatchedFilesParams) {
-        self.push(Note::FilesChanged);
+    async fn did_change_watched_files(&self, params: DidChangeWatchedFilesParams) {
+        self.push(Note::FilesChanged(params.changes.iter().map(|change| path(&change.uri)).collect()));
+    }
+
+    async fn did_change_workspace_folders(&self, params: DidChangeWorkspaceFoldersParams) {
+        let paths = |folders: &[WorkspaceFolder]| folders.iter().map(|folder| path(&folder.uri)).collect();
+        self.push(Note::Folders { added: paths(&params.event.added), removed: paths(&params.event.removed) });
+    }
+
+    async fn did_change_configuration(&self, params: DidChangeConfigurationParams) {
+        // An editor that is asked for its settings often says nothing of them here.
+        let own = params.settings.get(SECTION).cloned();
+        self.push(own.map_or(Note::AskOptions, Note::Options));
+    }
+
+    async fn diagnostic(&self, params: DocumentDiagnosticParams) -> Result<DocumentDiagnosticReportResult> {
+        let uri = params.text_document.uri.clone();
+        self.ask(&uri, move |state| requests::findings(state, &params)).await
+    }
+
+    async fn workspace_diagnostic(
+        &self,
+        params: WorkspaceDiagnosticParams,
+    ) -> Result<WorkspaceDiagnosticReportResult> {
+        let (reply, answer) = oneshot::channel();
+        self.push(Note::Ask { uri: None, question: Question::findings(reply, params) });
+        let report = answer.await.map_err(|_| Error::internal_error())?;
+        Ok(WorkspaceDiagnosticReportResult::Report(report))
     }
 
     async fn formatting(&self, params: DocumentFormattingParams) -> Result<Option<Vec<TextEdit>>> {
@@ -112,6 +155,11 @@ impl LanguageServer for Wire {
     async fn document_symbol(&self, params: DocumentSymbolParams) -> Result<Option<DocumentSymbolResponse>> {
         let uri = params.text_document.uri.clone();
         self.ask(&uri, move |state| requests::outline(state, &params)).await
+    }
+
+    async fn inlay_hint(&self, params: InlayHintParams) -> Result<Option<Vec<InlayHint>>> {
+        let uri = params.text_document.uri.clone();
+        self.ask(&uri, move |state| requests::hints(state, &params)).await
     }
 
     async fn folding_range(&self, params: FoldingRangeParams) -> Result<Option<Vec<FoldingRange>>> {

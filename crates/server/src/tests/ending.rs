@@ -147,6 +147,10 @@ fn only_what_works_is_offered() {
             "documentFormattingProvider" => {
                 ("formatting", json!({ "options": { "tabSize": 2, "insertSpaces": true } }))
             }
+            "inlayHintProvider" => {
+                let end = json!({ "line": 9, "character": 0 });
+                ("inlayHint", json!({ "range": { "start": { "line": 0, "character": 0 }, "end": end } }))
+            }
             "hoverProvider" => ("hover", here),
             "documentSymbolProvider" => ("documentSymbol", json!({})),
             "foldingRangeProvider" => ("foldingRange", json!({})),
