@@ -142,6 +142,8 @@ fn in_a_formula(material: &Material, facts: &mut Facts) {
     facts.each("works at pH", &material.works_at_ph, Window::text);
     facts.each("stable at pH", &material.stable_at_ph, Window::text);
     facts.word("works on", material.works_on.join(", "));
+    facts.each("needs", &material.needs_of_oils, |share| format!("{} of the oils", percent(share)));
+    facts.each("oils it holds", &material.oils_at_most, percent);
     facts.each("HLB it has", &material.hlb, Window::text);
     facts.each("HLB it needs", &material.required_hlb, |(window, kind)| {
         if kind.is_empty() { window.text() } else { format!("{} for {kind}", window.text()) }

@@ -144,6 +144,8 @@ impl<'b> Reader<'b> {
                     self.window(fact).and_then(|w| w.middle()).map(|v| self.figure(fact, v));
             }
             Word::Usage => to.usage.extend(self.share_figure(fact)),
+            Word::Needs => to.needs_of_oils.extend(self.share_figure(fact)),
+            Word::Oils => to.oils_at_most.extend(self.share_figure(fact)),
             Word::WorksOn => to.works_on = self.words(fact),
             Word::IncompatibleWith => {
                 let clash = Clash {
