@@ -10,9 +10,9 @@ mod page;
 mod shelf;
 
 pub use formula::{
-    Basis, Batch, Catalogue, Ceiling, Condition, Exact, Figure, Formula, Found, Header, Interval, Item,
-    LAW_READ_ON, Limit, Material, Occasion, Pack, Part, Phase, Price, Product, Rank, Resolved, Settings,
-    Source, Standing, Substance, Totals, Via, Window, Written, factor, reckon,
+    Basis, Batch, Catalogue, Ceiling, Condition, DEFAULT_OF_THE_TABLES, Exact, Figure, Formula, Found,
+    Header, Interval, Item, LAW_READ_ON, Limit, Material, Occasion, Pack, Part, Phase, Price, Product, Rank,
+    Resolved, Settings, Source, Standing, Substance, Totals, Via, Window, Written, factor, reckon,
 };
 pub use notation::{
     BlockKind, Date, Edit, Edits, Encoding, FUNCTIONS, LineIndex, PhaseKind, Place, Span, TokenKind, Unit,

@@ -21,6 +21,9 @@ pub enum Standing {
     Read,
 }
 
+/// What stands for the document of a rule of thumb.
+pub const DEFAULT_OF_THE_TABLES: &str = "a default of the tables";
+
 /// Where a figure comes from.
 #[derive(Clone, PartialEq, Eq, Hash, Debug)]
 pub struct Source {

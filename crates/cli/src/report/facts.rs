@@ -1,6 +1,9 @@
 //! What is known of an ingredient, put into words and into order: what both forms of the report show.
 
-use desk::{Ceiling, Condition, Exact, Figure, Limit, Material, Part, PhaseKind, Source, Standing, Window};
+use desk::{
+    Ceiling, Condition, DEFAULT_OF_THE_TABLES, Exact, Figure, Limit, Material, Part, PhaseKind, Source,
+    Standing, Window,
+};
 use serde::Serialize;
 use std::fmt::Write;
 
@@ -57,6 +60,8 @@ pub(crate) fn standing(source: &Source) -> &'static str {
 pub(crate) fn document(source: &Source) -> Option<&str> {
     match source.standing {
         Standing::Read | Standing::SecondHand => Some(&source.text),
+        // Of several that disagree, the one that counts keeps its document.
+        Standing::Default if &*source.text != DEFAULT_OF_THE_TABLES => Some(&source.text),
         Standing::CommonPractice | Standing::FromMemory | Standing::Default => None,
     }
 }
@@ -145,9 +150,13 @@ fn in_a_formula(material: &Material, facts: &mut Facts) {
     facts.each("needs", &material.needs_of_oils, |share| format!("{} of the oils", percent(share)));
     facts.each("oils it holds", &material.oils_at_most, percent);
     facts.each("HLB it has", &material.hlb, Window::text);
-    facts.each("HLB it needs", &material.required_hlb, |(window, kind)| {
-        if kind.is_empty() { window.text() } else { format!("{} for {kind}", window.text()) }
-    });
+    let tables_of = |kind: &str| material.required_hlb.iter().filter(|figure| figure.value.1 == kind).count();
+    for Figure { value: (window, kind), source } in &material.required_hlb {
+        let of = if kind.is_empty() { String::new() } else { format!(" for {kind}") };
+        let counts = source.standing == Standing::Default && tables_of(kind) > 1;
+        let counts = if counts { ", which counts here" } else { "" };
+        facts.put("HLB it needs", format!("{}{of}{counts}", window.text()), source);
+    }
 }
 
 fn behaviour(material: &Material, facts: &mut Facts) {
