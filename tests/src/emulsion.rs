@@ -206,6 +206,7 @@ fn no_hlb_where_it_means_nothing() {
             "to 100 % purified water\n15 % sunflower oil\n3 % polysorbate 60",
         ),
         ("product bath oil", "to 100 % purified water\n55 % sunflower oil\n15 % polysorbate 80"),
+        ("product micellar water", "to 100 % purified water\n6 % squalane\n8 % polysorbate 20"),
         ("product toner", "to 100 % purified water\n0.5 % lavender oil\n3 % polysorbate 20"),
     ] {
         assert_eq!(reckon::hlb(&formula(&format!("formula Other\n{header}\n{lines}\n"))), None, "{header}");

@@ -5,7 +5,7 @@
 use crate::exact::Exact;
 use crate::formula::Formula;
 use crate::material::{Figure, Material, Source, Standing};
-use crate::reckon::emulsion::{Emulsifier, Emulsion, EmulsionKind, emulsion};
+use crate::reckon::emulsion::{Emulsifier, Emulsion, EmulsionKind, Oil, emulsion};
 use crate::window::Window;
 
 /// One term of a mean: a line, how much of it there is, and its figure.
@@ -41,7 +41,8 @@ pub struct Hlb {
     pub required_span: Option<(Exact, Exact)>,
     /// What the emulsifiers give; none where one of them has no figure.
     pub supplied: Option<Exact>,
-    /// The least and the most that they may give.
+    /// The least and the most that they may give. At the least, fatty alcohols and other stabilisers of the oil phase take
+    /// part with an HLB of 1 (from memory): beside an ethoxylate they build the same network as a ready-made wax.
     pub supplied_span: Option<(Exact, Exact)>,
 }
 
@@ -103,7 +104,8 @@ pub fn split(required: &Exact, first: &Exact, second: &Exact) -> Option<Exact> {
 }
 
 /// HLB of a formula. None where it says nothing: no emulsion, no emulsifier, a self-emulsifying, ionic, lamellar or
-/// polymeric system, soap made in place, surfactants, or something unknown that may emulsify.
+/// polymeric system, soap made in place, surfactants, something unknown that may emulsify, or as much emulsifier as oil,
+/// which dissolves it.
 pub fn hlb(formula: &Formula) -> Option<Hlb> {
     let emulsion = emulsion(formula)?;
     hlb_of(formula, &emulsion)
@@ -118,6 +120,10 @@ pub fn hlb_of(formula: &Formula, emulsion: &Emulsion) -> Option<Hlb> {
         || emulsion.may_hold_an_unknown(formula)
         || emulsion.emulsifiers.iter().any(|own| own.share.is_none())
     {
+        return None;
+    }
+    let emulsifying: Exact = emulsion.emulsifiers.iter().filter_map(|own| own.share.clone()).sum();
+    if emulsifying >= emulsion.oil_share {
         return None;
     }
     let kind = emulsion.kind().unwrap_or(EmulsionKind::OilInWater);
@@ -150,9 +156,25 @@ pub fn hlb_of(formula: &Formula, emulsion: &Emulsion) -> Option<Hlb> {
         ))
     });
     let supplied = mean(&emulsifiers, value).filter(|_| whole);
-    let supplied_span =
-        supplied.as_ref().and_then(|_| Some((mean(&emulsifiers, low)?, mean(&emulsifiers, high)?)));
+    let supplied_span = supplied.as_ref().and_then(|_| {
+        let mut all = emulsifiers.clone();
+        all.extend(stabilisers(emulsion));
+        Some((mean(&all, low)?.min(mean(&emulsifiers, low)?), mean(&emulsifiers, high)?))
+    });
     Some(Hlb { kind, oils, emulsifiers, required, required_span, supplied, supplied_span })
+}
+
+/// The stabilisers among the oils, as partners of low HLB.
+fn stabilisers(emulsion: &Emulsion) -> impl Iterator<Item = Term> {
+    let stabilises = |oil: &&Oil| oil.material.as_ref().is_some_and(|material| material.does("stabiliser"));
+    emulsion.oils.iter().filter(stabilises).map(|oil| Term {
+        item: oil.item,
+        name: oil.name.clone(),
+        share: oil.share.clone(),
+        figure: None,
+        others: Vec::new(),
+        span: Some((Exact::one(), Exact::one())),
+    })
 }
 
 /// The mean by weight over the terms that have a value: `Σ w·h / Σ w`.

@@ -3,7 +3,7 @@ use crate::case::Case;
 use crate::changes::share_written;
 use crate::findings::Findings;
 use crate::words;
-use formula::Exact;
+use formula::{DEFAULT_OF_THE_TABLES, Exact, Standing};
 use formula::reckon::{EmulsionKind, Hlb, Term, hlb};
 use notation::Edits;
 
@@ -86,6 +86,20 @@ rule! {
     /// phase C cool-down; below 40 °C
     ///         1     %     phenoxyethanol (and) ethylhexylglycerin
     /// ```
+    /// A fatty alcohol beside an ethoxylate builds what a ready-made wax is:
+    /// ```formula
+    /// formula Loose wax lotion
+    /// product lotion, body
+    /// pH 5.0 to 5.5
+    /// phase A water; heat to 75 °C
+    ///   to  100     %     purified water
+    /// phase B oil; heat to 75 °C
+    ///        14     %     sunflower oil
+    ///         4     %     cetearyl alcohol
+    ///         1.5   %     ceteareth-20
+    /// phase C cool-down; below 40 °C
+    ///         1     %     phenoxyethanol (and) ethylhexylglycerin
+    /// ```
     /// Where half of the oils are not known, nothing is said:
     /// ```formula
     /// formula Light lotion
@@ -109,7 +123,8 @@ rule! {
     /// ## Sources
     /// - method: W. C. Griffin, J. Soc. Cosmet. Chem. 1 (1949) 311-326; means by weight
     /// - the `required HLB` and `HLB` lines of the ingredients; where tables disagree all of their values count as possible,
-    ///   a default may be off by 2, a figure from memory by 1, and an unknown oil may need 5 to 17
+    ///   a default may be off by 2, a figure from memory by 1, and an unknown oil may need 5 to 17; fatty alcohols may
+    ///   take part as emulsifiers of HLB 1
     /// - 1.5 beyond all that is possible: common practice
     name: "hlb-off",
     group: Emulsion,
@@ -153,9 +168,13 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
         .source("W. C. Griffin, J. Soc. Cosmet. Chem. 1 (1949) 311-326 (means by weight)")
         .lines(hlb.emulsifiers.iter().filter_map(|own| items.get(own.item)).map(|item| item.span));
     for term in hlb.oils.iter().chain(&hlb.emulsifiers) {
-        let Some(line) = items.get(term.item) else { continue };
-        let emulsifies = hlb.emulsifiers.iter().any(|own| own.item == term.item);
-        adding = adding.related(line.name_span, told(term, emulsifies));
+        let document = term.figure.as_ref().map(|figure| &figure.source);
+        if let Some(source) = document.filter(|source| source.standing != Standing::FromMemory && &*source.text != DEFAULT_OF_THE_TABLES) {
+            adding = adding.source(source.text.to_string());
+        }
+        if let (Some(line), Some(doubt)) = (items.get(term.item), doubt(term)) {
+            adding = adding.related(line.name_span, doubt);
+        }
     }
     if let Some((edits, title)) = rewritten(case, &hlb) {
         adding = adding.judgement_fix(title, edits);
@@ -163,18 +182,20 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
     let _ = adding;
 }
 
-/// `sunflower oil 16 %: needs 7 (a default of the tables)`
-fn told(term: &Term, emulsifies: bool) -> String {
-    let amount = format!("{} {}", term.name, words::about(&term.share));
-    let verb = if emulsifies { "has" } else { "needs" };
-    let Some(figure) = &term.figure else { return format!("{amount}: nobody says what it {verb}") };
-    let mut told = format!("{amount}: {verb} {} ({})", figure.value, figure.source.text);
-    let others: Vec<String> =
-        term.others.iter().map(|figure| format!("{} ({})", figure.value, figure.source.text)).collect();
-    if !others.is_empty() {
-        told.push_str(&format!("; other tables: {}", others.join(", ")));
+/// What is weak in a figure: `7 is a rule of thumb`, `tables say 12, 9 and 10; 12 counts here`.
+fn doubt(term: &Term) -> Option<String> {
+    let name = &term.name;
+    let Some(figure) = &term.figure else { return Some(format!("nobody says which HLB {name} needs")) };
+    if !term.others.is_empty() {
+        let values = std::iter::once(figure).chain(&term.others).map(|figure| figure.value.text());
+        let values: Vec<String> = values.collect();
+        return Some(format!("for {name} tables say {}; {} counts here", words::list(&values), figure.value));
     }
-    told
+    match figure.source.standing {
+        Standing::Default => Some(format!("{} for {name} is a rule of thumb", figure.value)),
+        Standing::FromMemory => Some(format!("{} for {name} is from memory", figure.value)),
+        _ => None,
+    }
 }
 
 fn help(hlb: &Hlb, off: &Exact) -> String {
