@@ -57,6 +57,8 @@ mod corpus;
 #[cfg(test)]
 mod edits;
 #[cfg(test)]
+mod emulsion;
+#[cfg(test)]
 mod labels;
 #[cfg(test)]
 mod law;

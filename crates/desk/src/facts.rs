@@ -1,7 +1,9 @@
 //! What is known of an ingredient, put into words and into order: what reports and hover cards show.
 
 use crate::function_spelling;
-use formula::{Ceiling, Condition, Exact, Figure, Limit, Material, Part, Source, Standing, Window};
+use formula::{
+    Ceiling, Condition, DEFAULT_OF_THE_TABLES, Exact, Figure, Limit, Material, Part, Source, Standing, Window,
+};
 use notation::PhaseKind;
 use std::fmt::Write;
 
@@ -77,6 +79,8 @@ pub fn standing(source: &Source) -> &'static str {
 pub fn document(source: &Source) -> Option<&str> {
     match source.standing {
         Standing::Read | Standing::SecondHand => Some(&source.text),
+        // Of several that disagree, the one that counts keeps its document.
+        Standing::Default if &*source.text != DEFAULT_OF_THE_TABLES => Some(&source.text),
         Standing::CommonPractice | Standing::FromMemory | Standing::Default => None,
     }
 }
@@ -162,10 +166,16 @@ fn in_a_formula(material: &Material, facts: &mut Facts) {
     facts.each("works at pH", &material.works_at_ph, Window::text);
     facts.each("stable at pH", &material.stable_at_ph, Window::text);
     facts.word("works on", material.works_on.join(", "));
+    facts.each("needs", &material.needs_of_oils, |share| format!("{} of the oils", percent(share)));
+    facts.each("oils it holds", &material.oils_at_most, percent);
     facts.each("HLB it has", &material.hlb, Window::text);
-    facts.each("HLB it needs", &material.required_hlb, |(window, kind)| {
-        if kind.is_empty() { window.text() } else { format!("{} for {kind}", window.text()) }
-    });
+    let tables_of = |kind: &str| material.required_hlb.iter().filter(|figure| figure.value.1 == kind).count();
+    for Figure { value: (window, kind), source } in &material.required_hlb {
+        let of = if kind.is_empty() { String::new() } else { format!(" for {kind}") };
+        let counts = source.standing == Standing::Default && tables_of(kind) > 1;
+        let counts = if counts { ", which counts here" } else { "" };
+        facts.put("HLB it needs", format!("{}{of}{counts}", window.text()), source);
+    }
 }
 
 fn behaviour(material: &Material, facts: &mut Facts) {

@@ -19,9 +19,9 @@ mod shelf;
 
 pub use colours::{Colour, Coloured};
 pub use formula::{
-    Basis, Batch, Catalogue, Ceiling, Condition, Exact, Figure, Formula, Found, Header, Interval, Item,
-    LAW_READ_ON, Limit, Material, Occasion, Pack, Part, Phase, Price, Product, Rank, Resolved, Settings,
-    Source, Standing, Substance, Totals, Via, Window, Written, factor, reckon,
+    Basis, Batch, Catalogue, Ceiling, Condition, DEFAULT_OF_THE_TABLES, Exact, Figure, Formula, Found,
+    Header, Interval, Item, LAW_READ_ON, Limit, Material, Occasion, Pack, Part, Phase, Price, Product, Rank,
+    Resolved, Settings, Source, Standing, Substance, Totals, Via, Window, Written, factor, reckon,
 };
 pub use hints::{Hint, HintKind};
 pub use hover::Hover;

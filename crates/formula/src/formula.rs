@@ -3,7 +3,7 @@
 use crate::exact::Exact;
 use crate::known::IncludeFault;
 use crate::limit::Fit;
-use crate::material::{Material, Source};
+use crate::material::{Material, Source, function_fits};
 use crate::method::Step;
 use crate::product::{Occasion, Product};
 use crate::reckon::Water;
@@ -360,10 +360,20 @@ impl Formula {
 
 /// Whether a line counts among the oils.
 pub(crate) fn is_oil(item: &Item) -> bool {
-    let oily = item.material.as_ref().is_some_and(|material| {
-        material.dissolves_in("oil")
-            && !material.dissolves_in("water")
-            && material.water_share().is_none_or(|w| w.is_zero())
+    let otherwise = |function: &String| NO_OILS.iter().any(|other| function_fits(function, other));
+    item.material.as_ref().is_some_and(|material| is_oily(material)) && !item.declared.iter().any(otherwise)
+}
+
+/// What is soluble in oil and yet no oil that has to be emulsified.
+const NO_OILS: &[&str] = &["emulsifier", "preservative", "solubiliser"];
+
+/// Whether a material counts among the oils. Fats that also help an emulsifier, like lanolin, are oils first.
+pub(crate) fn is_oily(material: &Material) -> bool {
+    let fat = material.functions.first().is_some_and(|first| {
+        ["oil", "butter", "wax", "emollient"].iter().any(|fat| function_fits(first, fat))
     });
-    oily && !item.does("emulsifier") && !item.does("preservative") && !item.does("solubiliser")
+    material.dissolves_in("oil")
+        && !material.dissolves_in("water")
+        && material.water_share().is_none_or(|water| water.is_zero())
+        && (fat || !NO_OILS.iter().any(|other| material.does(other)))
 }

@@ -35,7 +35,8 @@ pub use header::is_sun_product;
 pub use known::{HouseAllow, HouseLimit, IncludeFault, Known, Settings};
 pub use limit::{Ceiling, Condition, Fit, LabelDuty, Limit, Rank, Use};
 pub use material::{
-    Avoid, Clash, Figure, Lot, Material, Part, Phototoxic, Price, Solubility, Source, Standing,
+    Avoid, Clash, DEFAULT_OF_THE_TABLES, Figure, Lot, Material, Part, Phototoxic, Price, Solubility, Source,
+    Standing,
 };
 pub use product::{Occasion, Product};
 pub use resolve::{Resolved, resolve};

@@ -21,6 +21,9 @@ pub enum Standing {
     Read,
 }
 
+/// What stands for the document of a rule of thumb.
+pub const DEFAULT_OF_THE_TABLES: &str = "a default of the tables";
+
 /// Where a figure comes from.
 #[derive(Clone, PartialEq, Eq, Hash, Debug)]
 pub struct Source {
@@ -176,6 +179,10 @@ pub struct Material {
     pub microgram_per_iu: Option<Figure<Exact>>,
     /// Usual share of the product, 0 to 1.
     pub usage: Vec<Figure<Window>>,
+    /// Share of the oils that an emulsifier needs to be, 0 to 1.
+    pub needs_of_oils: Vec<Figure<Window>>,
+    /// Share of the whole that the oils may be for an emulsifier to hold them, 0 to 1.
+    pub oils_at_most: Vec<Figure<Window>>,
     /// Organisms that a preservative works on.
     pub works_on: Vec<String>,
     /// What it cannot stand beside.
@@ -309,6 +316,8 @@ impl Material {
             contains,
             microgram_per_iu: own.microgram_per_iu.clone().or_else(|| self.microgram_per_iu.clone()),
             usage: list(&own.usage, &self.usage),
+            needs_of_oils: list(&own.needs_of_oils, &self.needs_of_oils),
+            oils_at_most: list(&own.oils_at_most, &self.oils_at_most),
             works_on: list(&own.works_on, &self.works_on),
             incompatible: list(&own.incompatible, &self.incompatible),
             avoid: list(&own.avoid, &self.avoid),

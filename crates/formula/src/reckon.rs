@@ -1,5 +1,11 @@
 //! Physical estimates, each with its method's source. Only here does floating point enter.
 
+mod emulsion;
+mod hlb;
+
+pub use emulsion::{Emulsifier, Emulsion, EmulsionKind, Oil, Reach, emulsion, least_of_a_phase, reach};
+pub use hlb::{Hlb, Term, hlb, hlb_of, split};
+
 use crate::exact::Exact;
 use crate::formula::Formula;
 use crate::window::Interval;

@@ -1,6 +1,6 @@
 //! The built-in catalogue: every line reads, every figure has its source, every name leads somewhere.
 
-use formula::{Catalogue, Condition, Figure, Material, Source};
+use formula::{Catalogue, Condition, DEFAULT_OF_THE_TABLES, Figure, Material, Source, Standing};
 use notation::{Block, Form, Word, fold, read};
 use std::collections::BTreeMap;
 
@@ -253,4 +253,56 @@ fn a_source_is_never_empty() {
 fn the_table_of_names_is_current() {
     let committed = include_str!("../src/catalogue/index.rs");
     assert!(committed == Catalogue::index_source(), "run `cargo xtask pages`");
+}
+
+/// Where tables disagree on the HLB that an oil needs, all values stand side by side with their documents, and just one of
+/// them is marked as the default that counts.
+#[test]
+fn disagreeing_required_hlb_has_one_default() {
+    let mut several = Vec::new();
+    for material in Catalogue::built_in().all() {
+        for kind in ["", "O/W", "W/O"] {
+            let figures: Vec<_> =
+                material.required_hlb.iter().filter(|figure| figure.value.1 == kind).collect();
+            if figures.len() < 2 {
+                continue;
+            }
+            several.push(material.name.as_str());
+            let defaults = figures.iter().filter(|figure| figure.source.standing == Standing::Default);
+            assert_eq!(defaults.count(), 1, "{}: one of them counts", material.name);
+            let named = figures.iter().filter(|figure| {
+                figure.source.text.len() > 20 && &*figure.source.text != DEFAULT_OF_THE_TABLES
+            });
+            assert!(named.count() >= 1, "{}: no document", material.name);
+            let mut values: Vec<_> = figures.iter().filter_map(|figure| figure.value.0.middle()).collect();
+            values.sort();
+            values.dedup();
+            assert_eq!(values.len(), figures.len(), "{}: one value twice", material.name);
+        }
+    }
+    for name in [
+        "beeswax",
+        "white beeswax",
+        "cetyl alcohol",
+        "stearic acid",
+        "lanolin",
+        "mineral oil",
+        "caprylic/capric triglyceride",
+        "dimethicone",
+    ] {
+        assert!(several.contains(&name), "{name}: tables disagree on it");
+    }
+}
+
+/// A share that an emulsifier needs is a share of the oils, and stands only on emulsifiers.
+#[test]
+fn shares_of_oils_stand_on_emulsifiers() {
+    let with = |material: &&std::sync::Arc<Material>| {
+        !material.needs_of_oils.is_empty() || !material.oils_at_most.is_empty()
+    };
+    let all: Vec<_> = Catalogue::built_in().all().filter(with).collect();
+    assert!(all.len() >= 4);
+    for material in all {
+        assert!(material.does("emulsifier"), "{}", material.name);
+    }
 }

@@ -49,6 +49,14 @@ const CHAINS: &[(Scope, &[&str])] = &[
             "outside-usage",
         ],
     ),
+    // Oil in water; each takes in the lines of all oils.
+    (
+        Scope::Line,
+        &["no-emulsifier", "not-an-emulsifier", "needs-solubiliser", "wrong-phase", "will-not-dissolve"],
+    ),
+    (Scope::Formula, &["emulsifier-wrong-type", "hlb-off"]),
+    (Scope::Formula, &["emulsifier-wrong-type", "water-in-oil-unstable"]),
+    (Scope::Line, &["emulsifier-short", "amount-implausible", "outside-usage"]),
     (Scope::Line, &["temperature-contradiction", "too-hot", "step-too-hot", "step-against-phase"]),
     (Scope::Line, &["premix-missing", "ingredient-vague", "ingredient-unknown"]),
     (Scope::Line, &["preservative-unnamed", "amount-missing", "amount-unweighable", "ingredient-vague"]),

@@ -1,9 +1,9 @@
 //! Changes of the text that fixes of several rules are made of. Spans count from the block's start.
 
 use crate::case::Case;
-use crate::words::whole_line;
-use formula::{Exact, Item, Phase};
-use notation::{Edit, Edits, PhaseKind, Span};
+use crate::words::{measure_of, whole_line};
+use formula::{Exact, Item, Phase, Written};
+use notation::{Edit, Edits, PhaseKind, Span, Unit};
 
 /// Puts a line below another one; `after` is that line's span without its end.
 pub(crate) fn line_below(text: &str, after: Span, line: &str) -> Edits {
@@ -52,4 +52,34 @@ pub(crate) fn cool_phase<'a>(case: &Case<'a>, item: &Item, most: &Exact) -> Opti
     };
     let formula = case.formula;
     formula.phases.iter().enumerate().find(|(at, phase)| Some(*at) != item.phase && cool_enough(phase))
+}
+
+/// Writes another share for a line in percent, with what is then written. None where the line is a variant's doing or is not
+/// written in plain percent, and where nothing makes up the total again.
+pub(crate) fn with_share(case: &Case<'_>, item: &Item, share: &Exact) -> Option<(Edits, String)> {
+    let makes_up = case.formula.totals.balances.first().and_then(|at| case.formula.items.get(*at));
+    let room = makes_up.and_then(Item::mid).zip(item.mid()).is_some_and(|(rest, own)| rest + own > *share);
+    if !room {
+        return None;
+    }
+    let (edit, written) = share_written(case, item, share)?;
+    Some((Edits::new(vec![edit]).ok()?, written))
+}
+
+/// The edit that writes a share for a line in plain percent, and what it writes.
+pub(crate) fn share_written(case: &Case<'_>, item: &Item, share: &Exact) -> Option<(Edit, String)> {
+    if item.changed || !case.is_parent() || item.is_range || item.written != Written::Amount(Unit::Percent) {
+        return None;
+    }
+    let measure = measure_of(case.block, item)?;
+    let number = share.percent().shown(2);
+    let mut span = measure.range.first;
+    // The unit keeps its column as far as there are blanks to give and take.
+    let text: &str = &case.block.text;
+    let after = text.get(span.end as usize..).unwrap_or("");
+    let blanks = after.len() - after.trim_start_matches(' ').len();
+    let (old, new) = (span.of(text).len(), number.len());
+    span.end += new.saturating_sub(old).min(blanks.saturating_sub(1)) as u32;
+    let pad = if blanks > 1 { old.saturating_sub(new) } else { 0 };
+    Some((Edit { span, text: format!("{number}{}", " ".repeat(pad)) }, format!("{number} %")))
 }

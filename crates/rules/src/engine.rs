@@ -39,6 +39,8 @@ const NEED_THE_WHOLE: &[&str] = &[
     "never-added",
     "phase-empty",
     "spf-untested",
+    "no-emulsifier",
+    "not-an-emulsifier",
 ];
 
 /// Reviews one block.

@@ -9,6 +9,7 @@ mod card;
 mod case;
 mod chains;
 mod changes;
+mod emulsions;
 mod engine;
 mod finding;
 mod findings;

@@ -60,6 +60,12 @@ book! {
         too_hot
     }
     emulsion {
+        no_emulsifier
+        not_an_emulsifier
+        emulsifier_short
+        hlb_off
+        emulsifier_wrong_type
+        water_in_oil_unstable
     }
     dissolving {
     }

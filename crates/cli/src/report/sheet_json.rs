@@ -23,7 +23,7 @@ struct Told<'a> {
     free_water_percent: Option<String>,
     oil_percent: Option<String>,
     phases: Vec<Phase<'a>>,
-    hlb: Option<()>,
+    hlb: Option<Hlb>,
     preservation: Vec<Preservative<'a>>,
     allergens: Vec<Allergen<'a>>,
     ingredient_list: Option<&'a [String]>,
@@ -57,6 +57,15 @@ struct Line<'a> {
     strength_percent: Option<String>,
     active_percent: Option<String>,
     functions: &'a [String],
+}
+
+/// HLB has no unit; `known` of `of` oils have a figure.
+#[derive(Serialize)]
+struct Hlb {
+    required: Option<String>,
+    supplied: Option<String>,
+    known: String,
+    of: String,
 }
 
 #[derive(Serialize)]
@@ -115,7 +124,12 @@ fn told<'a>(worked: &'a Worked<'_>) -> Told<'a> {
         free_water_percent: percent(worked.water.whole()),
         oil_percent: percent(worked.oils.whole()),
         phases: worked.phases.iter().map(|own| phase(own, batch)).collect(),
-        hlb: None,
+        hlb: worked.hlb.as_ref().map(|own| Hlb {
+            required: own.required.as_ref().map(Exact::data),
+            supplied: own.supplied.as_ref().map(Exact::data),
+            known: own.known().to_string(),
+            of: own.oils.len().to_string(),
+        }),
         preservation: worked
             .preservation
             .iter()

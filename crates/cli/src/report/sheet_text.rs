@@ -4,7 +4,7 @@ use super::filling::{Cost, Filled};
 use super::table::{Stand, columns_of};
 use super::worked::{Allergen, Preservative, Sum, Worked, grams, written};
 use crate::look::{Ink, Look, columns, harmless};
-use desk::{Exact, Item, Written};
+use desk::{Exact, Item, Written, reckon};
 use std::fmt::Write;
 
 /// For what is not known.
@@ -147,6 +147,7 @@ fn facts(worked: &Worked<'_>, step: &Exact, look: Look) -> String {
     }
     facts.push(("free water", partly(&worked.water)));
     facts.push(("oils", partly(&worked.oils)));
+    facts.extend(worked.hlb.as_ref().map(|own| ("HLB", hlb(own))));
     facts.extend(worked.preservation.iter().map(|own| ("preservation", preservative(own))));
     facts.extend(allergens(&worked.allergens).into_iter().map(|words| ("allergens", words)));
     facts.push((
@@ -190,6 +191,21 @@ fn partly(sum: &Sum) -> String {
             format!("{UNKNOWN} (at least {} %; not known of {})", sum.known.percent(), sum.open.join(", "))
         }
     }
+}
+
+/// `oils need about 7.4 (4 of 5 known), emulsifiers give 8.1`
+fn hlb(own: &reckon::Hlb) -> String {
+    let known = match own.unknown().as_slice() {
+        [] => String::new(),
+        open => format!(" ({} of {} known; not {})", own.known(), own.oils.len(), open.join(", ")),
+    };
+    let shown = |value: Option<&Exact>| value.map_or_else(|| UNKNOWN.to_owned(), |value| value.shown(1));
+    let kind = own.kind.word();
+    format!(
+        "oils need about {} for {kind}{known}, emulsifiers give {}",
+        shown(own.required.as_ref()),
+        shown(own.supplied.as_ref())
+    )
 }
 
 /// One for each with a known share, then one for all others of the same lines.

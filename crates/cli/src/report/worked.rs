@@ -14,6 +14,8 @@ pub(crate) struct Worked<'a> {
     pub(crate) balance: Option<Balance<'a>>,
     pub(crate) water: Sum,
     pub(crate) oils: Sum,
+    /// Required and supplied HLB; none where HLB says nothing.
+    pub(crate) hlb: Option<reckon::Hlb>,
     pub(crate) preservation: Vec<Preservative>,
     pub(crate) allergens: Vec<Allergen<'a>>,
     /// INCI names in descending order, or the lines of which a share or a name is not known.
@@ -95,6 +97,7 @@ pub(crate) fn worked<'a>(formula: &'a Formula, batch: Option<&Exact>) -> Worked<
                     || (item.mid().is_none() && (item.premix.is_some() || item.dissolves_in("oil")))
             })),
         },
+        hlb: reckon::hlb(formula),
         preservation: preservation(formula),
         allergens: allergens(formula),
         ingredients: ingredient_list(formula),

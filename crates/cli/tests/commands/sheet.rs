@@ -240,3 +240,29 @@ fn a_pack_is_measured_as_its_market_does() {
         assert_eq!(report["formulas"][0]["packs"][0]["size_ml"], size, "{market}");
     }
 }
+
+const LOTION: &str = "formula Slipway lotion\nproduct lotion, O/W\n  to 100 % purified water\n  10 % soybean oil\n  \
+7.5 % cocoa butter\n  7.5 % mango butter\n  2.64 % glycol stearate; emulsifier\n  1.36 % polysorbate 80\n";
+
+/// A worked example at swiftcraftymonkey.blogspot.com, 24 April 2011: 10 x 7 + 7.5 x 6 + 7.5 x 8 = 175; 175 / 25 = 7. The
+/// emulsifiers: 66 % of 2.9 and 34 % of 15 are 7.014.
+#[test]
+fn hlb_on_the_sheet() {
+    let sheet = |text: &str| {
+        json(&Bench::with(&[]).pipe(&["sheet", "-", "--as", "json"], text).out)["formulas"][0]["hlb"].clone()
+    };
+    assert_eq!(
+        sheet(LOTION),
+        serde_json::json!({"required": "7", "supplied": "7.014", "known": "3", "of": "3"})
+    );
+    // A scent is one of the oils, and nobody says what it needs; a wax is a ready-made system.
+    let scented = format!("{LOTION}  0.5 % parfum\n");
+    assert_eq!(
+        sheet(&scented),
+        serde_json::json!({"required": "7", "supplied": "7.014", "known": "3", "of": "4"})
+    );
+    assert_eq!(sheet(&LOTION.replace("1.36 % polysorbate 80", "5 % emulsifying wax NF")), Value::Null);
+    let text = Bench::with(&[]).pipe(&["sheet", "-"], &scented).out;
+    let line = "HLB               oils need about 7 for O/W (3 of 4 known; not parfum), emulsifiers give 7";
+    assert!(text.lines().any(|own| own == line), "{text}");
+}

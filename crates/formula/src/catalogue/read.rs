@@ -4,7 +4,8 @@ use crate::exact::Exact;
 use crate::factor;
 use crate::limit::{Ceiling, Condition, LabelDuty, Limit, Rank};
 use crate::material::{
-    Avoid, Clash, Figure, Lot, Material, Part, Phototoxic, Price, Solubility, Source, Standing,
+    Avoid, Clash, DEFAULT_OF_THE_TABLES, Figure, Lot, Material, Part, Phototoxic, Price, Solubility, Source,
+    Standing,
 };
 use crate::window::Window;
 use notation::{
@@ -59,7 +60,7 @@ impl<'b> Reader<'b> {
             return plain(said.unwrap_or("common practice"), Standing::CommonPractice);
         }
         if has(ClauseWord::Default) {
-            return plain(said.unwrap_or("a default of the tables"), Standing::Default);
+            return plain(said.unwrap_or(DEFAULT_OF_THE_TABLES), Standing::Default);
         }
         match said.or(self.fallback) {
             Some(text) if second_hand => plain(text, Standing::SecondHand),
@@ -144,6 +145,8 @@ impl<'b> Reader<'b> {
                     self.window(fact).and_then(|w| w.middle()).map(|v| self.figure(fact, v));
             }
             Word::Usage => to.usage.extend(self.share_figure(fact)),
+            Word::Needs => to.needs_of_oils.extend(self.share_figure(fact)),
+            Word::Oils => to.oils_at_most.extend(self.share_figure(fact)),
             Word::WorksOn => to.works_on = self.words(fact),
             Word::IncompatibleWith => {
                 let clash = Clash {
