@@ -46,13 +46,13 @@ fn main() {
         desk.open(path, text.clone());
         let read = start.elapsed();
         let start = Instant::now();
-        let found = desk.page(path).expect("a page").gravest(200).1;
+        let found = desk.page(path).expect("a page").gravest(200, desk::Level::Hint).1;
         let first = start.elapsed();
         let keys = (0..400u32).map(|key| {
             let place = Place { line: (key * 37) % 900, column: 0 };
             let start = Instant::now();
             desk.edit(path, place, place, Encoding::Utf16, " ");
-            black_box(desk.page(path).expect("a page").gravest(200));
+            black_box(desk.page(path).expect("a page").gravest(200, desk::Level::Hint));
             start.elapsed()
         });
         let key = median(keys.collect());
