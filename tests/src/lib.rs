@@ -80,3 +80,5 @@ mod reference;
 mod shape;
 #[cfg(test)]
 mod sun;
+#[cfg(test)]
+mod workspace;

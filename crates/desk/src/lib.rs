@@ -16,6 +16,7 @@ mod outline;
 mod page;
 mod places;
 mod shelf;
+mod workspace;
 
 pub use colours::{Colour, Coloured};
 pub use formula::{
@@ -35,6 +36,7 @@ pub use page::Page;
 pub use places::{Mentioned, Refusal, Target};
 pub use rules::{ALL as RULES, Finding, Fix, Fixes, Group, Level, Related, Rule, Safety, rule};
 pub use shelf::{MemoryShelf, Shelf};
+pub use workspace::{Symbol, UseOf};
 
 pub use around::plain;
 use around::{Around, Files};

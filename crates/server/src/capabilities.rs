@@ -4,13 +4,16 @@ use crate::requests::legend;
 use crate::voice::Refresh;
 use desk::Encoding;
 use tower_lsp::lsp_types::{
-    DiagnosticOptions, DiagnosticServerCapabilities, DidChangeWatchedFilesRegistrationOptions,
-    DocumentLinkOptions, FileSystemWatcher, FoldingRangeProviderCapability, GlobPattern,
-    HoverProviderCapability, InitializeParams, InitializeResult, MarkupKind, OneOf, PositionEncodingKind,
-    Registration, RenameOptions, SaveOptions, SelectionRangeProviderCapability, SemanticTokensFullOptions,
-    SemanticTokensOptions, ServerCapabilities, ServerInfo, TextDocumentSyncCapability, TextDocumentSyncKind,
+    CallHierarchyServerCapability, DiagnosticOptions, DiagnosticServerCapabilities,
+    DidChangeWatchedFilesRegistrationOptions, DocumentLinkOptions, DocumentOnTypeFormattingOptions,
+    FileOperationFilter, FileOperationPattern, FileOperationPatternKind, FileOperationRegistrationOptions,
+    FileSystemWatcher, FoldingRangeProviderCapability, GlobPattern, HoverProviderCapability,
+    InitializeParams, InitializeResult, MarkupKind, OneOf, PositionEncodingKind, Registration, RenameOptions,
+    SaveOptions, SelectionRangeProviderCapability, SemanticTokensFullOptions, SemanticTokensOptions,
+    ServerCapabilities, ServerInfo, TextDocumentSyncCapability, TextDocumentSyncKind,
     TextDocumentSyncOptions, TextDocumentSyncSaveOptions, WorkDoneProgressOptions,
-    WorkspaceFoldersServerCapabilities, WorkspaceServerCapabilities,
+    WorkspaceFileOperationsServerCapabilities, WorkspaceFoldersServerCapabilities,
+    WorkspaceServerCapabilities,
 };
 
 /// What we need to know of the editor.
@@ -155,7 +158,10 @@ pub(crate) fn offer(facts: Facts) -> InitializeResult {
                     supported: Some(true),
                     change_notifications: Some(OneOf::Left(true)),
                 }),
-                file_operations: None,
+                file_operations: Some(WorkspaceFileOperationsServerCapabilities {
+                    will_rename: Some(moved_files()),
+                    ..WorkspaceFileOperationsServerCapabilities::default()
+                }),
             }),
             inlay_hint_provider: Some(OneOf::Left(true)),
             document_symbol_provider: Some(OneOf::Left(true)),
@@ -186,12 +192,33 @@ pub(crate) fn offer(facts: Facts) -> InitializeResult {
                 OneOf::Left(true)
             }),
             document_formatting_provider: Some(OneOf::Left(true)),
+            document_range_formatting_provider: Some(OneOf::Left(true)),
+            document_on_type_formatting_provider: Some(DocumentOnTypeFormattingOptions {
+                first_trigger_character: "\n".to_owned(),
+                more_trigger_character: None,
+            }),
+            workspace_symbol_provider: Some(OneOf::Left(true)),
+            call_hierarchy_provider: Some(CallHierarchyServerCapability::Simple(true)),
             ..ServerCapabilities::default()
         },
         server_info: Some(ServerInfo {
             name: "levigate".to_owned(),
             version: Some(env!("CARGO_PKG_VERSION").to_owned()),
         }),
+    }
+}
+
+/// Files and folders whose new names other files may have to be told.
+fn moved_files() -> FileOperationRegistrationOptions {
+    let filter = |glob: &str, matches| FileOperationFilter {
+        scheme: Some("file".to_owned()),
+        pattern: FileOperationPattern { glob: glob.to_owned(), matches: Some(matches), options: None },
+    };
+    FileOperationRegistrationOptions {
+        filters: vec![
+            filter("**/*.formula", FileOperationPatternKind::File),
+            filter("**", FileOperationPatternKind::Folder),
+        ],
     }
 }
 

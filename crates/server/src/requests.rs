@@ -8,14 +8,16 @@ mod hints;
 mod hover;
 mod places;
 mod shape;
+mod workspace;
 
 pub(crate) use colours::{colours, colours_between, colours_since, legend};
 pub(crate) use findings::{all_findings, findings};
-pub(crate) use formatting::formatting;
+pub(crate) use formatting::{formatting, line_formatting, lines_formatting};
 pub(crate) use hints::hints;
 pub(crate) use hover::hover;
 pub(crate) use places::{can_rename, definition, highlights, references, rename};
 pub(crate) use shape::{folds, links, outline, selections};
+pub(crate) use workspace::{incoming, moved, outgoing, prepare, symbols};
 
 use crate::from_lsp::place;
 use crate::state::State;

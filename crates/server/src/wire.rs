@@ -13,18 +13,21 @@ use std::sync::mpsc::Sender;
 use tokio::sync::oneshot;
 use tower_lsp::jsonrpc::{Error, Result};
 use tower_lsp::lsp_types::{
+    CallHierarchyIncomingCall, CallHierarchyIncomingCallsParams, CallHierarchyItem,
+    CallHierarchyOutgoingCall, CallHierarchyOutgoingCallsParams, CallHierarchyPrepareParams,
     DidChangeConfigurationParams, DidChangeTextDocumentParams, DidChangeWatchedFilesParams,
     DidChangeWorkspaceFoldersParams, DidCloseTextDocumentParams, DidOpenTextDocumentParams,
     DidSaveTextDocumentParams, DocumentDiagnosticParams, DocumentDiagnosticReportResult,
     DocumentFormattingParams, DocumentHighlight, DocumentHighlightParams, DocumentLink, DocumentLinkParams,
-    DocumentSymbolParams, DocumentSymbolResponse, FoldingRange, FoldingRangeParams, GotoDefinitionParams,
-    GotoDefinitionResponse, Hover, HoverParams, InitializeParams, InitializeResult, InitializedParams,
-    InlayHint, InlayHintParams, Location, NumberOrString, PrepareRenameResponse, ReferenceParams,
-    RenameParams, SelectionRange, SelectionRangeParams, SemanticTokensDeltaParams,
-    SemanticTokensFullDeltaResult, SemanticTokensParams, SemanticTokensRangeParams,
-    SemanticTokensRangeResult, SemanticTokensResult, TextDocumentPositionParams, TextEdit, Url,
-    WorkDoneProgressCancelParams, WorkspaceDiagnosticParams, WorkspaceDiagnosticReportResult, WorkspaceEdit,
-    WorkspaceFolder,
+    DocumentOnTypeFormattingParams, DocumentRangeFormattingParams, DocumentSymbolParams,
+    DocumentSymbolResponse, FoldingRange, FoldingRangeParams, GotoDefinitionParams, GotoDefinitionResponse,
+    Hover, HoverParams, InitializeParams, InitializeResult, InitializedParams, InlayHint, InlayHintParams,
+    Location, NumberOrString, PrepareRenameResponse, ReferenceParams, RenameFilesParams, RenameParams,
+    SelectionRange, SelectionRangeParams, SemanticTokensDeltaParams, SemanticTokensFullDeltaResult,
+    SemanticTokensParams, SemanticTokensRangeParams, SemanticTokensRangeResult, SemanticTokensResult,
+    SymbolInformation, TextDocumentPositionParams, TextEdit, Url, WorkDoneProgressCancelParams,
+    WorkspaceDiagnosticParams, WorkspaceDiagnosticReportResult, WorkspaceEdit, WorkspaceFolder,
+    WorkspaceSymbolParams,
 };
 use tower_lsp::{LanguageServer, async_trait};
 
@@ -66,11 +69,11 @@ impl Wire {
     /// Asks something for which the whole workspace has to be read.
     async fn ask_aside<T: Send + 'static>(
         &self,
-        uri: &Url,
+        uri: Option<&Url>,
         find: impl FnOnce(&mut Desk, Facts) -> T + Send + 'static,
     ) -> Result<T> {
         let (reply, answer) = oneshot::channel();
-        self.push(Note::Ask { uri: Some(uri.clone()), question: Question::aside(reply, find) });
+        self.push(Note::Ask { uri: uri.cloned(), question: Question::aside(reply, find) });
         answer.await.map_err(|_| Error::internal_error())
     }
 }
@@ -162,6 +165,52 @@ impl LanguageServer for Wire {
         self.ask(&uri, move |state| requests::hints(state, &params)).await
     }
 
+    async fn range_formatting(&self, params: DocumentRangeFormattingParams) -> Result<Option<Vec<TextEdit>>> {
+        let uri = params.text_document.uri.clone();
+        self.ask(&uri, move |state| requests::lines_formatting(state, &params)).await
+    }
+
+    async fn on_type_formatting(
+        &self,
+        params: DocumentOnTypeFormattingParams,
+    ) -> Result<Option<Vec<TextEdit>>> {
+        let uri = params.text_document_position.text_document.uri.clone();
+        self.ask(&uri, move |state| requests::line_formatting(state, &params)).await
+    }
+
+    async fn symbol(&self, params: WorkspaceSymbolParams) -> Result<Option<Vec<SymbolInformation>>> {
+        self.ask_aside(None, move |desk, facts| Some(requests::symbols(desk, facts, &params))).await
+    }
+
+    async fn prepare_call_hierarchy(
+        &self,
+        params: CallHierarchyPrepareParams,
+    ) -> Result<Option<Vec<CallHierarchyItem>>> {
+        let at = params.text_document_position_params;
+        let uri = at.text_document.uri.clone();
+        self.ask_aside(Some(&uri), move |desk, facts| requests::prepare(desk, facts, &at)).await
+    }
+
+    async fn incoming_calls(
+        &self,
+        params: CallHierarchyIncomingCallsParams,
+    ) -> Result<Option<Vec<CallHierarchyIncomingCall>>> {
+        let uri = params.item.uri.clone();
+        self.ask_aside(Some(&uri), move |desk, facts| requests::incoming(desk, facts, &params.item)).await
+    }
+
+    async fn outgoing_calls(
+        &self,
+        params: CallHierarchyOutgoingCallsParams,
+    ) -> Result<Option<Vec<CallHierarchyOutgoingCall>>> {
+        let uri = params.item.uri.clone();
+        self.ask_aside(Some(&uri), move |desk, facts| requests::outgoing(desk, facts, &params.item)).await
+    }
+
+    async fn will_rename_files(&self, params: RenameFilesParams) -> Result<Option<WorkspaceEdit>> {
+        self.ask_aside(None, move |desk, facts| requests::moved(desk, facts, &params)).await
+    }
+
     async fn folding_range(&self, params: FoldingRangeParams) -> Result<Option<Vec<FoldingRange>>> {
         let uri = params.text_document.uri.clone();
         self.ask(&uri, move |state| requests::folds(state, &params)).await
@@ -216,7 +265,7 @@ impl LanguageServer for Wire {
 
     async fn references(&self, params: ReferenceParams) -> Result<Option<Vec<Location>>> {
         let uri = params.text_document_position.text_document.uri.clone();
-        self.ask_aside(&uri, move |desk, facts| requests::references(desk, facts, &params)).await
+        self.ask_aside(Some(&uri), move |desk, facts| requests::references(desk, facts, &params)).await
     }
 
     async fn prepare_rename(
@@ -229,7 +278,7 @@ impl LanguageServer for Wire {
 
     async fn rename(&self, params: RenameParams) -> Result<Option<WorkspaceEdit>> {
         let uri = params.text_document_position.text_document.uri.clone();
-        self.ask_aside(&uri, move |desk, facts| requests::rename(desk, facts, &params)).await?
+        self.ask_aside(Some(&uri), move |desk, facts| requests::rename(desk, facts, &params)).await?
     }
 
     async fn shutdown(&self) -> Result<()> {

@@ -151,6 +151,19 @@ fn only_what_works_is_offered() {
                 let end = json!({ "line": 9, "character": 0 });
                 ("inlayHint", json!({ "range": { "start": { "line": 0, "character": 0 }, "end": end } }))
             }
+            "documentRangeFormattingProvider" => {
+                let range = json!({ "start": { "line": 0, "character": 0 }, "end": place });
+                (
+                    "rangeFormatting",
+                    json!({ "range": range, "options": { "tabSize": 2, "insertSpaces": true } }),
+                )
+            }
+            "documentOnTypeFormattingProvider" => (
+                "onTypeFormatting",
+                json!({ "position": { "line": 1, "character": 0 }, "ch": "\n", "options": { "tabSize": 2, "insertSpaces": true } }),
+            ),
+            "workspaceSymbolProvider" => ("/workspace/symbol", json!({ "query": "" })),
+            "callHierarchyProvider" => ("prepareCallHierarchy", here),
             "hoverProvider" => ("hover", here),
             "documentSymbolProvider" => ("documentSymbol", json!({})),
             "foldingRangeProvider" => ("foldingRange", json!({})),
@@ -167,7 +180,8 @@ fn only_what_works_is_offered() {
         };
         let mut params = params;
         params["textDocument"] = json!({ "uri": CREAM });
-        let answer = session.ask(&format!("textDocument/{method}"), params);
+        let method = method.strip_prefix('/').map_or_else(|| format!("textDocument/{method}"), str::to_owned);
+        let answer = session.ask(&method, params);
         assert!(answer.get("result").is_some(), "{name}: {answer}");
     }
     assert_eq!(session.end(), 0);
