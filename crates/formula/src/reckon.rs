@@ -1,5 +1,9 @@
 //! Physical estimates, each with its method's source. Only here does floating point enter.
 
+mod acid;
+
+pub use acid::{FreeAcid, free_acids, separates_below, solubility_at, undissociated};
+
 use crate::exact::Exact;
 use crate::formula::Formula;
 use crate::window::Interval;
@@ -65,9 +69,4 @@ pub fn water_activity(formula: &Formula) -> Option<WaterActivity> {
     counted.sort_unstable();
     counted.dedup();
     Some(WaterActivity { value: moles / (moles + solute), counted })
-}
-
-/// The undissociated part of a monoprotic acid at a pH, by Henderson and Hasselbalch: `1 / (1 + 10^(pH − pKa))`.
-pub fn undissociated(pka: &Exact, ph: &Exact) -> f64 {
-    1.0 / (1.0 + libm::exp10((ph - pka).estimate()))
 }

@@ -49,6 +49,8 @@ const CHAINS: &[(Scope, &[&str])] = &[
             "outside-usage",
         ],
     ),
+    (Scope::Line, &["preservative-outside-ph", "ph-unreachable", "ph-clash", "incompatible", "ph-unstated"]),
+    (Scope::Line, &["alkaline-on-skin", "harsh-for-sensitive"]),
     (Scope::Line, &["temperature-contradiction", "too-hot", "step-too-hot", "step-against-phase"]),
     (Scope::Line, &["premix-missing", "ingredient-vague", "ingredient-unknown"]),
     (Scope::Line, &["preservative-unnamed", "amount-missing", "amount-unweighable", "ingredient-vague"]),

@@ -2,8 +2,8 @@
 
 use crate::case::Case;
 use crate::words::whole_line;
-use formula::{Exact, Item, Phase};
-use notation::{Edit, Edits, PhaseKind, Span};
+use formula::{Exact, Item, Phase, Window};
+use notation::{BlockKind, Edit, Edits, Form, PhaseKind, Span, Word};
 
 /// Puts a line below another one; `after` is that line's span without its end.
 pub(crate) fn line_below(text: &str, after: Span, line: &str) -> Edits {
@@ -52,4 +52,45 @@ pub(crate) fn cool_phase<'a>(case: &Case<'a>, item: &Item, most: &Exact) -> Opti
     };
     let formula = case.formula;
     formula.phases.iter().enumerate().find(|(at, phase)| Some(*at) != item.phase && cool_enough(phase))
+}
+
+/// Puts a header line below the last one before the ingredients, or below the formula's name. None in a variant, whose
+/// header is its parent's.
+pub(crate) fn header_line(case: &Case<'_>, line: &str) -> Option<Edits> {
+    if !case.is_parent() || case.block.kind != BlockKind::Formula {
+        return None;
+    }
+    let head = case
+        .block
+        .lines
+        .iter()
+        .take_while(|line| !matches!(line.form, Form::Phase(_) | Form::Item(_) | Form::Broken))
+        .filter(|line| match &line.form {
+            Form::Open(_) => true,
+            // Notes belong to what stands below them.
+            Form::Fact(fact) => !matches!(fact.word, Word::Note | Word::PrivateNote),
+            _ => false,
+        })
+        .last()?;
+    Some(line_below(&case.block.text, head.span, line))
+}
+
+/// Puts an ingredient line below the last line of the parent formula.
+pub(crate) fn item_line(case: &Case<'_>, line: &str) -> Option<Edits> {
+    if !case.is_parent() {
+        return None;
+    }
+    let last = case.formula.items.iter().filter(|item| !item.changed).max_by_key(|item| item.span.end)?;
+    Some(line_below(&case.block.text, last.span, line))
+}
+
+/// Writes a pH target: into the `pH` line where there is one, else as a new header line.
+pub(crate) fn ph_target(case: &Case<'_>, ph: &Window) -> Option<Edits> {
+    let said = case.formula.header.ph.is_some();
+    let written = case.block.facts(Word::Ph).last().and_then(|(_, fact)| fact.measure);
+    match written {
+        Some(measure) if said && case.is_parent() => Some(Edits::one(measure.span, ph.text())),
+        None if !said => header_line(case, &format!("pH {}", ph.text())),
+        _ => None,
+    }
 }

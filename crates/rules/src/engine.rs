@@ -36,6 +36,7 @@ const NEED_THE_WHOLE: &[&str] = &[
     "preservative-short",
     "preservative-unnamed",
     "preservative-narrow",
+    "ph-unstated",
     "never-added",
     "phase-empty",
     "spf-untested",

@@ -55,6 +55,13 @@ book! {
         not_a_preservative
     }
     ph {
+        ph_unstated
+        ph_clash
+        ph_unreachable
+        ph_harsh
+        alkaline_on_skin
+        ph_without_water
+        ph_no_adjuster
     }
     heat {
         too_hot

@@ -1,6 +1,7 @@
 //! Pieces of sentences that several rules share.
 
-use formula::{Exact, Formula, Item};
+use formula::preservation::Preservative;
+use formula::{Exact, Formula, Item, Source};
 use notation::{Block, ChangeKind, Form, Measure, Quantity, Span, UnitWord, find_unit, read_number};
 
 /// `5 %`
@@ -92,4 +93,28 @@ pub(crate) fn amount_behind(written: &str) -> Option<(&str, &str)> {
     let name = written.get(..start)?.trim_end().trim_end_matches([',', ':', '-', '–']).trim_end();
     (known && read_number(number).is_ok() && !name.is_empty())
         .then(|| (name, written.get(start..).unwrap_or("").trim()))
+}
+
+/// The acid that a preservative is, brings or counts as, with its pKa, where nothing else in it preserves.
+pub(crate) fn only_acid(formula: &Formula, one: &Preservative) -> Option<(String, Exact, Source)> {
+    let own = one.material.as_ref()?;
+    let mut acid = None;
+    for substance in &formula.substances {
+        let Some(material) = substance.material.as_ref().filter(|material| material.does("preservative"))
+        else {
+            continue;
+        };
+        if !substance.via.iter().any(|via| via.item == one.item) {
+            continue;
+        }
+        match material.pka.as_slice() {
+            [pka] if pka.value < Exact::fraction(11, 2) => {
+                acid = acid.or_else(|| Some((material.name.clone(), pka.value.clone(), pka.source.clone())));
+            }
+            // Salts and blends speak through what they count as and contain.
+            _ if !material.counts_as.is_empty() || material.key() == own.key() => {}
+            _ => return None,
+        }
+    }
+    acid
 }
