@@ -118,3 +118,9 @@ pub(crate) fn only_acid(formula: &Formula, one: &Preservative) -> Option<(String
     }
     acid
 }
+
+/// Whether there is enough of a preservative that works on bacteria too, as far as is known.
+pub(crate) fn keeps_bacteria_away(one: &Preservative) -> bool {
+    let works_on = one.material.as_ref().map(|material| material.works_on.as_slice()).unwrap_or_default();
+    one.in_working_amount() && (works_on.is_empty() || works_on.iter().any(|microbe| microbe == "bacteria"))
+}

@@ -205,10 +205,13 @@ fn common(formula: &Formula, needs: &[Need]) -> Option<Window> {
 
 fn among_themselves(case: &Case<'_>, out: &mut Findings<'_>, needs: &[Need]) {
     let formula = case.formula;
-    let systems = preservatives(formula);
+    let mut systems = preservatives(formula);
+    // One system that bears this pH is enough, if it keeps bacteria away.
+    if systems.iter().any(words::keeps_bacteria_away) {
+        systems.retain(words::keeps_bacteria_away);
+    }
     for need in needs {
         let Some(item) = formula.items.get(need.item) else { continue };
-        // One system that bears this pH is enough.
         let preserving: Option<Vec<(&Item, &Figure<Window>)>> = systems
             .iter()
             .map(|one| {

@@ -156,9 +156,7 @@ fn preserving<'a>(formula: &Formula, systems: &'a [Preservative]) -> Vec<Depends
     let everywhere = |one: &Preservative| {
         let Some(material) = &one.material else { return true };
         let wide = material.works_at_ph.as_ref().is_none_or(|figure| is_wide(&figure.value));
-        let on_bacteria =
-            material.works_on.is_empty() || material.works_on.iter().any(|microbe| microbe == "bacteria");
-        wide && on_bacteria && one.in_working_amount()
+        wide && words::keeps_bacteria_away(one)
     };
     if systems.iter().any(everywhere) {
         return Vec::new();

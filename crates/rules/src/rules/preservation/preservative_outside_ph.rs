@@ -155,12 +155,7 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
         all.iter().partition(|one| place(one) == Lies::Inside);
     // Beside one that works at this pH the others are a help, not the system. One that leaves bacteria alone is not
     // enough for that.
-    let holds = working.iter().any(|one| {
-        let works_on = one.material.as_ref().map(|material| material.works_on.as_slice()).unwrap_or_default();
-        one.in_working_amount()
-            && (works_on.is_empty() || works_on.iter().any(|microbe| microbe == "bacteria"))
-    });
-    if holds || failing.is_empty() {
+    if working.iter().any(|one| words::keeps_bacteria_away(one)) || failing.is_empty() {
         return;
     }
     failing.sort_by_key(|one| std::cmp::Reverse(one.share.as_ref().map(|share| share.mid.clone())));
