@@ -11,6 +11,7 @@ mod exact;
 pub mod factor;
 mod formula;
 mod header;
+pub mod keeping;
 mod known;
 pub mod labels;
 pub mod law;

@@ -86,11 +86,19 @@ pub(crate) fn item_line(case: &Case<'_>, line: &str) -> Option<Edits> {
 
 /// Writes a pH target: into the `pH` line where there is one, else as a new header line.
 pub(crate) fn ph_target(case: &Case<'_>, ph: &Window) -> Option<Edits> {
-    let said = case.formula.header.ph.is_some();
-    let written = case.block.facts(Word::Ph).last().and_then(|(_, fact)| fact.measure);
+    header_measure(case, Word::Ph, case.formula.header.ph.is_some(), &ph.text())
+}
+
+/// Writes a shelf life: into the line where there is one, else as a new header line.
+pub(crate) fn shelf_life(case: &Case<'_>, life: &str) -> Option<Edits> {
+    header_measure(case, Word::ShelfLife, case.formula.header.shelf_life_days.is_some(), life)
+}
+
+fn header_measure(case: &Case<'_>, word: Word, said: bool, measure: &str) -> Option<Edits> {
+    let written = case.block.facts(word).last().and_then(|(_, fact)| fact.measure);
     match written {
-        Some(measure) if said && case.is_parent() => Some(Edits::one(measure.span, ph.text())),
-        None if !said => header_line(case, &format!("pH {}", ph.text())),
+        Some(written) if said && case.is_parent() => Some(Edits::one(written.span, measure)),
+        None if !said => header_line(case, &format!("{} {measure}", word.spelling())),
         _ => None,
     }
 }

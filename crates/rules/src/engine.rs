@@ -37,6 +37,7 @@ const NEED_THE_WHOLE: &[&str] = &[
     "preservative-unnamed",
     "preservative-narrow",
     "ph-unstated",
+    "no-antioxidant",
     "never-added",
     "phase-empty",
     "spf-untested",

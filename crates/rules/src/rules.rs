@@ -52,7 +52,12 @@ book! {
         preservative_short
         preservative_outside_ph
         preservative_narrow
+        preservative_inactivated
         not_a_preservative
+        fresh_food
+        shelf_life_too_long
+        no_antioxidant
+        pack_light_or_air
     }
     ph {
         ph_unstated
