@@ -83,7 +83,7 @@ rule! {
     /// product.
     /// ## Sources
     /// - the `works at pH` and `stable at pH` lines; the finding names where each comes from and is no louder than that
-    ///   allows; half a unit beyond a window is no fault
+    ///   allows; half a unit beyond a window, or one for what is only less stable there, is no fault
     /// - where an acid separates: `pKa + log10((total − free) / free)`, the equation of pharmacy textbooks for weak acids,
     ///   with its solubility in water alone
     name: "ph-clash",
@@ -109,9 +109,13 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
     }
 }
 
-/// How far apart, where more than half a unit: the ends of windows are round figures.
-fn apart(one: &Window, other: &Window) -> Option<Exact> {
-    gap(one, other).filter(|gap| *gap > Exact::fraction(1, 2))
+/// How far a need lies from a window, where that is more than the round ends of windows leave open: half a unit for what
+/// works only there and for what holds the product together, a whole unit for what is merely less stable.
+fn apart(need: &Need, other: &Window) -> Option<Exact> {
+    let gap = gap(&need.window.value, other)?;
+    let strict = need.works || need.material.does("thickener") || need.material.does("emulsifier");
+    let far = if strict { gap > Exact::fraction(1, 2) } else { gap >= Exact::one() };
+    far.then_some(gap)
 }
 
 fn verb(need: &Need) -> &'static str {
@@ -123,7 +127,7 @@ fn against_target(case: &Case<'_>, out: &mut Findings<'_>, needs: &[Need], acidi
     let mut failing: Vec<(Exact, &Need, &Item)> = needs
         .iter()
         .filter_map(|need| {
-            let gap = apart(&need.window.value, &acidity.window)?;
+            let gap = apart(need, &acidity.window)?;
             Some((gap, need, formula.items.get(need.item)?))
         })
         .collect();
@@ -216,14 +220,15 @@ fn among_themselves(case: &Case<'_>, out: &mut Findings<'_>, needs: &[Need]) {
             .iter()
             .map(|one| {
                 let window = one.material.as_ref()?.works_at_ph.as_ref()?;
-                apart(&need.window.value, &window.value)?;
+                apart(need, &window.value)?;
                 Some((formula.items.get(one.item)?, window))
             })
             .collect();
         let preserving = preserving.unwrap_or_default().into_iter().next();
         let other = preserving.map(|(item, window)| (item, window, "works")).or_else(|| {
             needs.iter().filter(|other| other.item > need.item).find_map(|other| {
-                apart(&need.window.value, &other.window.value)?;
+                apart(need, &other.window.value)?;
+                apart(other, &need.window.value)?;
                 Some((formula.items.get(other.item)?, &other.window, verb(other)))
             })
         });
