@@ -118,7 +118,9 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
         first.verb,
         first.window.value.text()
     );
-    let mut help = "Say a target, as in `pH 4.5 to 5.0`, measure it in a 10 % dilution and adjust it.".to_owned();
+    let target = suits(&all);
+    let example = target.as_ref().map(|ph| format!(", as in `pH {}`", ph.text())).unwrap_or_default();
+    let mut help = format!("Say a target{example}; measure it in a 10 % dilution and adjust it.");
     if let Some((name, pka, _)) = &first.acid {
         let part = |ph| reckon::undissociated(pka, &Exact::whole(ph)) * 100.0;
         help = format!(
@@ -143,7 +145,7 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
         let window = other.window.value.text();
         adding = adding.related(item.name_span, format!("{} {} at pH {window}", item.name, other.verb));
     }
-    if let Some(target) = suits(&all)
+    if let Some(target) = target
         && let Some(edits) = ph_target(case, &target)
     {
         adding = adding.judgement_fix(format!("Say that the pH is {}", target.text()), edits);

@@ -98,29 +98,34 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
     if formula.broken || !needs_preserving(formula) || formula.tested(&["challenge"]) {
         return;
     }
-    let mut systems = preservatives(formula);
-    systems.retain(|one| one.material.is_some());
+    let mut all = preservatives(formula);
+    all.retain(|one| one.material.is_some());
     // Beside one that keeps working the others are a help.
+    let mut systems = all.clone();
     if systems.iter().any(words::keeps_bacteria_away) {
         systems.retain(words::keeps_bacteria_away);
     }
     if systems.is_empty() {
         return;
     }
-    let mut preserving: Vec<&Item> = systems.iter().filter_map(|one| formula.items.get(one.item)).collect();
-    preserving.dedup_by_key(|item| item.span);
+    let lines = |fits: &dyn Fn(&Preservative) -> bool| {
+        let mut lines: Vec<&Item> =
+            all.iter().filter(|one| fits(one)).filter_map(|one| formula.items.get(one.item)).collect();
+        lines.dedup_by_key(|item| item.span);
+        lines
+    };
     let held = held(formula);
     if systems.iter().all(|one| is_paraben(formula, one)) {
         let binds = |held: &&Held| held.material.groups.iter().any(|group| group == SOLUBILISERS);
         if let Some(by) = much(formula, held.iter().filter(binds), &Exact::fraction(3, 100)) {
-            tell(out, &preserving, &by, "can take up", NOT_BOUND);
+            tell(out, &lines(&|one| is_paraben(formula, one)), &by, "can take up", NOT_BOUND);
             return;
         }
     }
     if systems.iter().all(|one| clay_binds(formula, one)) {
         let binds = |held: &&Held| held.material.does("clay");
         if let Some(by) = much(formula, held.iter().filter(binds), &Exact::fraction(5, 100)) {
-            tell(out, &preserving, &by, "can bind", DRY);
+            tell(out, &lines(&|one| clay_binds(formula, one)), &by, "can bind", DRY);
             return;
         }
     }
@@ -149,10 +154,10 @@ fn much<'a, 'h>(formula: &'a Formula, all: impl Iterator<Item = &'h Held>, least
 fn tell(out: &mut Findings<'_>, preserving: &[&Item], by: &Much<'_>, how: &str, help: &str) {
     let Some(item) = preserving.first() else { return };
     let names: Vec<String> = preserving.iter().map(|item| item.name.clone()).collect();
-    let (preserves, of) = if names.len() == 1 { ("preserves", "it") } else { ("preserve", "them") };
+    let (carries, of) = if names.len() == 1 { ("carries", "it") } else { ("carry", "them") };
     let names = words::list(&names);
     let mut adding = out
-        .add(item.name_span, format!("{names} alone {preserves} this, and {} {how} much of {of}", by.said))
+        .add(item.name_span, format!("{names} {carries} the preservation, and {} {how} much of {of}", by.said))
         .level(Level::Note)
         .help(help)
         .source("common practice")

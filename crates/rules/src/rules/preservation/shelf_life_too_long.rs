@@ -109,11 +109,10 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
         .level(first.level)
         .help("Shorten it to what is known, or show by a challenge and a stability test of this version that it keeps longer.")
         .source(first.source.text.to_string())
-        .subject("shelf life")
-        .lines(first.item.and_then(|at| formula.items.get(at)).map(|item| item.span));
+.subject("shelf life");
     for end in &ends {
         if let Some(item) = end.item.and_then(|at| formula.items.get(at)) {
-            adding = adding.related(item.name_span, end.why.clone());
+            adding = adding.related(item.name_span, end.why.clone()).lines([item.span]);
         }
     }
     let shortest = ends.iter().min_by(|a, b| a.days.cmp(&b.days));
