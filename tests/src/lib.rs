@@ -59,6 +59,8 @@ mod edits;
 #[cfg(test)]
 mod emulsion;
 #[cfg(test)]
+mod keeping;
+#[cfg(test)]
 mod labels;
 #[cfg(test)]
 mod law;
@@ -66,6 +68,8 @@ mod law;
 mod making;
 #[cfg(test)]
 mod pages;
+#[cfg(test)]
+mod ph;
 #[cfg(test)]
 mod places;
 #[cfg(test)]

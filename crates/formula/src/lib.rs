@@ -3,6 +3,7 @@
 //! Pure functions of a block and of what it can see ([`Known`]). No input or output, no sentence for the maker: what
 //! cannot be resolved is a [`Gap`], which `rules` puts into words. Floating point only in [`reckon`].
 
+pub mod acidity;
 mod amount;
 mod catalogue;
 mod draft;
@@ -10,6 +11,7 @@ mod exact;
 pub mod factor;
 mod formula;
 mod header;
+pub mod keeping;
 mod known;
 pub mod labels;
 pub mod law;

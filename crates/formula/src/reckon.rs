@@ -5,6 +5,9 @@ mod hlb;
 
 pub use emulsion::{Emulsifier, Emulsion, EmulsionKind, Oil, Reach, emulsion, least_of_a_phase, reach};
 pub use hlb::{Hlb, Term, hlb, hlb_of, split};
+mod acid;
+
+pub use acid::{FreeAcid, free_acids, separates_below, solubility_at, undissociated};
 
 use crate::exact::Exact;
 use crate::formula::Formula;
@@ -71,9 +74,4 @@ pub fn water_activity(formula: &Formula) -> Option<WaterActivity> {
     counted.sort_unstable();
     counted.dedup();
     Some(WaterActivity { value: moles / (moles + solute), counted })
-}
-
-/// The undissociated part of a monoprotic acid at a pH, by Henderson and Hasselbalch: `1 / (1 + 10^(pH − pKa))`.
-pub fn undissociated(pka: &Exact, ph: &Exact) -> f64 {
-    1.0 / (1.0 + libm::exp10((ph - pka).estimate()))
 }

@@ -2,8 +2,8 @@
 
 use crate::case::Case;
 use crate::words::{measure_of, whole_line};
-use formula::{Exact, Item, Phase, Written};
-use notation::{Edit, Edits, PhaseKind, Span, Unit};
+use formula::{Exact, Item, Phase, Window, Written};
+use notation::{BlockKind, Edit, Edits, Form, PhaseKind, Span, Unit, Word};
 
 /// Puts a line below another one; `after` is that line's span without its end.
 pub(crate) fn line_below(text: &str, after: Span, line: &str) -> Edits {
@@ -82,4 +82,53 @@ pub(crate) fn share_written(case: &Case<'_>, item: &Item, share: &Exact) -> Opti
     span.end += new.saturating_sub(old).min(blanks.saturating_sub(1)) as u32;
     let pad = if blanks > 1 { old.saturating_sub(new) } else { 0 };
     Some((Edit { span, text: format!("{number}{}", " ".repeat(pad)) }, format!("{number} %")))
+}
+
+/// Puts a header line below the last one before the ingredients, or below the formula's name. None in a variant, whose
+/// header is its parent's.
+pub(crate) fn header_line(case: &Case<'_>, line: &str) -> Option<Edits> {
+    if !case.is_parent() || case.block.kind != BlockKind::Formula {
+        return None;
+    }
+    let head = case
+        .block
+        .lines
+        .iter()
+        .take_while(|line| !matches!(line.form, Form::Phase(_) | Form::Item(_) | Form::Broken))
+        .filter(|line| match &line.form {
+            Form::Open(_) => true,
+            // Notes belong to what stands below them.
+            Form::Fact(fact) => !matches!(fact.word, Word::Note | Word::PrivateNote),
+            _ => false,
+        })
+        .last()?;
+    Some(line_below(&case.block.text, head.span, line))
+}
+
+/// Puts an ingredient line below the last line of the parent formula.
+pub(crate) fn item_line(case: &Case<'_>, line: &str) -> Option<Edits> {
+    if !case.is_parent() {
+        return None;
+    }
+    let last = case.formula.items.iter().filter(|item| !item.changed).max_by_key(|item| item.span.end)?;
+    Some(line_below(&case.block.text, last.span, line))
+}
+
+/// Writes a pH target: into the `pH` line where there is one, else as a new header line.
+pub(crate) fn ph_target(case: &Case<'_>, ph: &Window) -> Option<Edits> {
+    header_measure(case, Word::Ph, case.formula.header.ph.is_some(), &ph.text())
+}
+
+/// Writes a shelf life: into the line where there is one, else as a new header line.
+pub(crate) fn shelf_life(case: &Case<'_>, life: &str) -> Option<Edits> {
+    header_measure(case, Word::ShelfLife, case.formula.header.shelf_life_days.is_some(), life)
+}
+
+fn header_measure(case: &Case<'_>, word: Word, said: bool, measure: &str) -> Option<Edits> {
+    let written = case.block.facts(word).last().and_then(|(_, fact)| fact.measure);
+    match written {
+        Some(written) if said && case.is_parent() => Some(Edits::one(written.span, measure)),
+        None if !said => header_line(case, &format!("{} {measure}", word.spelling())),
+        _ => None,
+    }
 }

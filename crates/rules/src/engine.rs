@@ -36,6 +36,8 @@ const NEED_THE_WHOLE: &[&str] = &[
     "preservative-short",
     "preservative-unnamed",
     "preservative-narrow",
+    "ph-unstated",
+    "no-antioxidant",
     "never-added",
     "phase-empty",
     "spf-untested",

@@ -52,9 +52,21 @@ book! {
         preservative_short
         preservative_outside_ph
         preservative_narrow
+        preservative_inactivated
         not_a_preservative
+        fresh_food
+        shelf_life_too_long
+        no_antioxidant
+        pack_light_or_air
     }
     ph {
+        ph_unstated
+        ph_clash
+        ph_unreachable
+        ph_harsh
+        alkaline_on_skin
+        ph_without_water
+        ph_no_adjuster
     }
     heat {
         too_hot

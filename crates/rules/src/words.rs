@@ -1,6 +1,7 @@
 //! Pieces of sentences that several rules share.
 
-use formula::{Exact, Formula, Item};
+use formula::preservation::Preservative;
+use formula::{Exact, Formula, Item, Material, Source};
 use notation::{Block, ChangeKind, Form, Measure, Quantity, Span, UnitWord, find_unit, read_number};
 
 /// `5 %`
@@ -92,4 +93,37 @@ pub(crate) fn amount_behind(written: &str) -> Option<(&str, &str)> {
     let name = written.get(..start)?.trim_end().trim_end_matches([',', ':', '-', '–']).trim_end();
     (known && read_number(number).is_ok() && !name.is_empty())
         .then(|| (name, written.get(start..).unwrap_or("").trim()))
+}
+
+/// The single substances by which a system preserves: those of a blend, the acids of salts, or itself.
+pub(crate) fn preserving_parts<'a>(formula: &'a Formula, one: &Preservative) -> Vec<&'a Material> {
+    let Some(own) = one.material.as_ref() else { return Vec::new() };
+    let parts: Vec<&Material> = formula
+        .substances
+        .iter()
+        .filter(|substance| substance.via.iter().any(|via| via.item == one.item))
+        .filter_map(|substance| substance.material.as_deref())
+        .filter(|material| material.does("preservative") && material.counts_as.is_empty())
+        .collect();
+    // A blend speaks through its parts.
+    let whole = parts.len() > 1 && !own.contains.is_empty();
+    parts.into_iter().filter(|part| !whole || part.key() != own.key()).collect()
+}
+
+/// The acid that a preservative is, brings or counts as, with its pKa, where nothing else in it preserves.
+pub(crate) fn only_acid(formula: &Formula, one: &Preservative) -> Option<(String, Exact, Source)> {
+    let parts = preserving_parts(formula, one);
+    let acid = |material: &&Material| {
+        let [pka] = material.pka.as_slice() else { return None };
+        let weak = pka.value < Exact::fraction(11, 2);
+        weak.then(|| (material.name.clone(), pka.value.clone(), pka.source.clone()))
+    };
+    let all: Option<Vec<_>> = parts.iter().map(acid).collect();
+    all?.into_iter().next()
+}
+
+/// Whether there is enough of a preservative that works on bacteria too, as far as is known.
+pub(crate) fn keeps_bacteria_away(one: &Preservative) -> bool {
+    let works_on = one.material.as_ref().map(|material| material.works_on.as_slice()).unwrap_or_default();
+    one.in_working_amount() && (works_on.is_empty() || works_on.iter().any(|microbe| microbe == "bacteria"))
 }

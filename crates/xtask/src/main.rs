@@ -39,7 +39,18 @@ fn write(path: &str, text: &str) -> Result<(), String> {
 
 /// What is made from other sources: the catalogue's table of names, its pages in the guide, and the table of rules.
 fn pages() -> Result<String, String> {
-    write("crates/formula/src/catalogue/index.rs", &Catalogue::index_source())?;
+    let index = "crates/formula/src/catalogue/index.rs";
+    let fresh = Catalogue::index_source();
+    if std::fs::read_to_string(root().join(index)).is_ok_and(|before| before != fresh) {
+        // The catalogue's pages are made by the catalogue, which has to be built with its new table first.
+        write(index, &fresh)?;
+        let again = std::process::Command::new(env!("CARGO")).args(["xtask", "pages"]).current_dir(root()).status();
+        return match again {
+            Ok(status) if status.success() => Ok("the table of names had changed".to_owned()),
+            Ok(status) => Err(format!("cargo xtask pages: {status}")),
+            Err(why) => Err(why.to_string()),
+        };
+    }
     write("crates/rules/RULES.md", &rules::table())?;
     let folder = root().join(xtask::FOLDER);
     std::fs::create_dir_all(&folder).map_err(|why| why.to_string())?;

@@ -266,3 +266,25 @@ fn hlb_on_the_sheet() {
     let line = "HLB               oils need about 7 for O/W (3 of 4 known; not parfum), emulsifiers give 7";
     assert!(text.lines().any(|own| own == line), "{text}");
 }
+
+/// D. C. Steinberg, J. Cosmet. Sci. 56(5) (2005) p. 361: percent of each acid that is undissociated at pH 4, 5 and 6.
+/// The salts count as their acids.
+#[test]
+fn undissociated_shares_as_published() {
+    let table = [
+        ("sodium benzoate", [61.0, 13.0, 1.5]),
+        ("potassium sorbate", [85.0, 37.0, 5.5]),
+        ("sodium dehydroacetate", [95.0, 65.0, 16.0]),
+        ("salicylic acid", [9.0, 1.0, 0.0]),
+    ];
+    for (name, printed) in table {
+        for (ph, printed) in [4, 5, 6].into_iter().zip(printed) {
+            let text = format!("formula Water\npH {ph}\n  to 100 % purified water\n  0.4 % {name}\n");
+            let report = json(&Bench::with(&[]).pipe(&["sheet", "-", "--as", "json"], &text).out);
+            let told = &report["formulas"][0]["preservation"][0];
+            assert_eq!(told["name"], name);
+            let share: f64 = told["undissociated_percent_at_ph"].as_str().unwrap().parse().unwrap();
+            assert!((share - printed).abs() <= 0.75, "{name} at pH {ph}: {share} %, printed {printed} %");
+        }
+    }
+}

@@ -33,6 +33,7 @@ rule! {
     ///         3     %     glycerin
     ///         0.58  %     sodium benzoate
     ///         0.2   %     potassium sorbate
+    ///   q.s.              lactic acid; to pH 4.1; about 0.3 %
     /// ```
     /// ## Fix
     /// None: what takes its place has to be decided.

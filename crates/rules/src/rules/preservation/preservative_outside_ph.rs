@@ -2,9 +2,9 @@ use crate::card::rule;
 use crate::case::Case;
 use crate::findings::Findings;
 use crate::{Level, words};
+use formula::acidity::{Acidity, By, acidity};
 use formula::preservation::{Preservative, needs_preserving, preservatives};
 use formula::{Exact, Figure, Formula, Item, Standing, Window, reckon};
-use notation::Span;
 
 rule! {
     /// The pH of the product lies outside the window in which its preservative works.
@@ -79,49 +79,23 @@ rule! {
     check: Formula(check)
 }
 
-/// The pH that the product has, where it is said, and by what.
-struct Acidity {
-    window: Window,
-    span: Span,
-    /// `the target`, or the ingredient that sets it.
-    by: String,
-    standing: Standing,
-}
-
-fn acidity(formula: &Formula) -> Option<Acidity> {
-    if let Some((window, span)) = &formula.header.ph {
-        let by = format!("the target, pH {},", window.text());
-        return Some(Acidity { window: window.clone(), span: *span, by, standing: Standing::Read });
+/// The pH that the product has, in words, and how well that is known.
+fn said_by(formula: &Formula, acidity: &Acidity) -> (String, Standing) {
+    let ph = acidity.window.text();
+    let item = |at: &usize| formula.items.get(*at);
+    match &acidity.by {
+        By::Target => (format!("the target, pH {ph},"), Standing::Read),
+        By::EndPoint(at) => {
+            let name = item(at).map_or("", |item| item.name.as_str());
+            (format!("pH {ph}, to which {name} brings it,"), Standing::Read)
+        }
+        By::Step => (format!("pH {ph}, to which a step brings it,"), Standing::Read),
+        By::Imposed(at, source) => {
+            let name = item(at).map_or("", |item| item.name.as_str());
+            let share = item(at).and_then(Item::mid).map(words::percent).unwrap_or_default();
+            (format!("pH {ph} or above, which {name} {share} brings,"), source.standing)
+        }
     }
-    let end_point = formula.items.iter().find_map(|item| item.to_ph.clone().map(|window| (item, window)));
-    if let Some((item, window)) = end_point {
-        let by = format!("pH {}, to which {} brings it,", window.text(), item.name);
-        return Some(Acidity { window, span: item.name_span, by, standing: Standing::Read });
-    }
-    // Whoever adds an acid has a pH in mind that nobody wrote down.
-    if formula.items.iter().any(|item| item.does("pH adjuster")) {
-        return None;
-    }
-    let imposing = |item: &&Item| item.mid().is_some_and(|share| *share >= Exact::fraction(1, 100));
-    let (item, figure, low) = formula
-        .items
-        .iter()
-        .filter(imposing)
-        .filter_map(|item| {
-            let figure = item.material.as_ref()?.own_ph.as_ref()?;
-            Some((item, figure, figure.value.low.clone()?))
-        })
-        .max_by(|a, b| a.2.cmp(&b.2))?;
-    // An ingredient can only be trusted to hold a pH up; how far down an acid brings it depends on all the rest.
-    if low <= Exact::whole(6) {
-        return None;
-    }
-    let by = format!(
-        "pH {low} or above, which {} {} brings,",
-        item.name,
-        item.mid().map(words::percent).unwrap_or_default()
-    );
-    Some(Acidity { window: Window::at(low), span: item.name_span, by, standing: figure.source.standing })
 }
 
 /// How a preservative's window lies to the product's pH.
@@ -181,12 +155,7 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
         all.iter().partition(|one| place(one) == Lies::Inside);
     // Beside one that works at this pH the others are a help, not the system. One that leaves bacteria alone is not
     // enough for that.
-    let holds = working.iter().any(|one| {
-        let works_on = one.material.as_ref().map(|material| material.works_on.as_slice()).unwrap_or_default();
-        one.in_working_amount()
-            && (works_on.is_empty() || works_on.iter().any(|microbe| microbe == "bacteria"))
-    });
-    if holds || failing.is_empty() {
+    if working.iter().any(|one| words::keeps_bacteria_away(one)) || failing.is_empty() {
         return;
     }
     failing.sort_by_key(|one| std::cmp::Reverse(one.share.as_ref().map(|share| share.mid.clone())));
@@ -212,6 +181,7 @@ fn tell(
 ) {
     let formula = case.formula;
     let (Some(item), Some(figure)) = (formula.items.get(first.item), window(first)) else { return };
+    let (by, standing) = said_by(formula, acidity);
     let how = match lies(&figure.value, &acidity.window) {
         Lies::Outside => "lies outside",
         Lies::Partly | Lies::Inside => "lies only partly in",
@@ -219,7 +189,7 @@ fn tell(
     };
     let acids = acids(formula, first, &acidity.window);
     let mut message =
-        format!("{} {how} pH {}, where {} works", acidity.by, figure.value.text(), named(first, item));
+        format!("{by} {how} pH {}, where {} works", figure.value.text(), named(first, item));
     for acid in &acids {
         message.push_str(&acid.said);
     }
@@ -230,7 +200,7 @@ fn tell(
             "Bring the target to pH {} or below, or choose a preservative that works at this pH.",
             figure.value.high.as_ref().map(Exact::text).unwrap_or_default()
         ))
-        .standing(acidity.standing)
+        .standing(standing)
         .source(figure.source.text.to_string());
     // A window at second hand and a pKa read at its source, from two documents, say the same: next to nothing works.
     let agreed = acids.iter().any(|acid| acid.next_to_nothing && acid.standing == Standing::Read);
@@ -250,7 +220,7 @@ fn tell(
         lines.push(item.span);
     }
     let _ = adding
-        .related(acidity.span, acidity.by.trim_end_matches(',').to_owned())
+        .related(acidity.span, by.trim_end_matches(',').to_owned())
         .subject(item.key())
         .lines(lines);
 }
