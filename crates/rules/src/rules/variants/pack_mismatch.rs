@@ -175,7 +175,7 @@ fn net_fix<'a>(block: &Block, pack: &Pack, room: &Exact, adding: Adding<'a>) -> 
 }
 
 fn check_record(made: &Made<'_>, out: &mut Findings<'_>) {
-    let (record, Some(formula)) = (made.record, made.formula) else { return };
+    let (record, Some(formula)) = (made.record, made.plan()) else { return };
     let Some((came, _)) = record.yielded.as_ref().or(record.batch.as_ref()) else { return };
     let what = if record.yielded.is_some() { "came out of the pot" } else { "were made" };
     let all = record.filled.iter().chain(&record.retained);
