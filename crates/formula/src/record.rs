@@ -6,6 +6,7 @@ use crate::factor;
 use crate::formula::{Formula, Item};
 use crate::header::days;
 use crate::known::Known;
+use crate::material::Material;
 use crate::resolve::lookup;
 use notation::{
     Block, ClauseWord, Date, Fact, Form, Measure, Measures, Span, Unit, UnitWord, Word, find_unit, fold,
@@ -154,9 +155,13 @@ impl Weighed {
         lookup(&self.name, &[], known).material.map_or_else(|| fold(&self.name), |material| material.key())
     }
 
-    /// Whether it is what a line of a formula asks for.
-    pub fn is(&self, item: &Item, known: &dyn Known) -> bool {
-        fold(&self.name) == fold(&item.name) || self.key(known) == item.key()
+    /// Whether it may be what a line of a formula asks for: by its name, or by the name that both have on a label.
+    pub fn may_be(&self, item: &Item, known: &dyn Known) -> bool {
+        let inci = |material: &Material| material.inci.as_deref().map(fold);
+        let own = lookup(&self.name, &[], known).material;
+        let labelled = own.as_deref().and_then(inci);
+        let same_label = labelled.is_some() && labelled == item.material.as_deref().and_then(inci);
+        same_label || fold(&self.name) == fold(&item.name) || self.key(known) == item.key()
     }
 }
 

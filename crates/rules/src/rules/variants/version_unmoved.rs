@@ -135,7 +135,7 @@ fn foreign(formula: &Formula, record: &Record, known: &dyn Known) -> Option<Stri
 fn holds(item: &Item, weighed: &Weighed, known: &dyn Known) -> bool {
     let inside = |premix: &Formula| premix.items.iter().any(|item| holds(item, weighed, known));
     let key = weighed.key(known);
-    weighed.is(item, known)
+    weighed.may_be(item, known)
         || item.premix.as_deref().is_some_and(inside)
         || item.blend.iter().any(|(name, own)| {
             fold(name) == fold(&weighed.name) || own.as_ref().is_some_and(|own| own.key() == key)
