@@ -7,7 +7,7 @@ use proptest::test_runner::RngSeed;
 use std::path::Path;
 use std::sync::Arc;
 
-const START: &str = "# Crème de l'atelier 🧴\nformula Crème légère\nproduct cream, face\npH 5.0 to 5.5\n\nphase A water\n  to  100     %     purified water\n        5     %     glycerin\n\nphase B oil; heat to 75 °C\n       10     %     jojoba oil\n        3     %     cetyl alcohol\n\nphase C\n        0.5   %     benzyl alcohol\n\nvariant léger\nomit jojoba oil\n\ningredient huile d'été 🌞\nINCI Helianthus Annuus Seed Oil\nfunction oil\nsoluble in oil\n\nformula Second\nproduct balm\n       60     %     huile d'été 🌞\n       40     %     shea butter\n";
+const START: &str = "# Crème de l'atelier 🧴\nformula Crème légère\nproduct cream, face\npH 5.0 to 5.5\n\nphase A water\n  to  100     %     purified water\n        5     %     glycerin\n\nphase B oil; heat to 75 °C\n       10     %     jojoba oil\n        3     %     cetyl alcohol\n\nphase C\n        0.5   %     benzyl alcohol\n\nvariant léger\nomit jojoba oil\n\ningredient huile d'été 🌞\nINCI Helianthus Annuus Seed Oil\nfunction oil\nsoluble in oil\n\nformula Second\nproduct balm\n       60     %     huile d'été 🌞\n       40     %     shea butter\n\nrecord 26-1\nof Second version 2\ndate 2026-03-02\nbatch 100 g\nweighed 70 g huile d'été 🌞; lot H-1\nweighed 40.1 g shea butter\nmeasured pH 6.2\n";
 
 /// Pieces of text that an editor might type or paste.
 fn piece() -> impl Strategy<Value = String> {
@@ -22,6 +22,11 @@ fn piece() -> impl Strategy<Value = String> {
         Just("phase D\n 5 % µ-crystals ½\n".to_owned()),
         Just("𝛽".to_owned()),
         Just("½ tsp x".to_owned()),
+        Just("version 2\ndated 2026-02-01\n".to_owned()),
+        Just("version 3\n".to_owned()),
+        Just("record 26-2\nof Second\nweighed 3 g beeswax\n".to_owned()),
+        Just("deviation shea butter\n".to_owned()),
+        Just("lot H-1; expires 2026-01\n".to_owned()),
         Just("3".to_owned()),
         Just(" ".to_owned()),
         Just("#".to_owned()),
@@ -32,7 +37,7 @@ fn piece() -> impl Strategy<Value = String> {
 type Step = ((u32, u32), (u32, u32), String);
 
 fn step() -> impl Strategy<Value = Step> {
-    ((0..32u32, 0..40u32), (0..4u32, 0..40u32), piece())
+    ((0..40u32, 0..40u32), (0..4u32, 0..40u32), piece())
 }
 
 fn findings_of(desk: &mut Desk, path: &Path) -> (String, String) {
@@ -57,13 +62,55 @@ proptest! {
             let to = if lines == 0 { Place { line, column: column + end } } else { Place { line: line + lines, column: end } };
             desk.edit(path, from, to, encoding, &text);
         }
-        let (text, found) = findings_of(&mut desk, path);
-        let mut fresh = Desk::new(Arc::new(MemoryShelf::default()), day);
-        fresh.open(path, text.clone());
-        let (again, expected) = findings_of(&mut fresh, path);
-        prop_assert_eq!(&again, &text);
-        prop_assert_eq!(found, expected);
+        same_as_fresh(&mut desk, path)?;
     }
+
+    /// The same where a formula and its records change line by line, each held against the other.
+    #[test]
+    fn records_and_their_formula_equal_a_fresh_open(steps in prop::collection::vec((0..26u32, 0..BENCH_LINES.len()), 1..10)) {
+        let path = Path::new("a.formula");
+        let day = Date::read(LAW_DAY).expect("a day");
+        let mut desk = Desk::new(Arc::new(MemoryShelf::default()), day);
+        desk.open(path, BENCH.to_owned());
+        for (line, new) in steps {
+            let _ = desk.page(path);
+            let (from, to) = (Place { line, column: 0 }, Place { line: line + 1, column: 0 });
+            desk.edit(path, from, to, Encoding::Utf8, BENCH_LINES[new]);
+        }
+        same_as_fresh(&mut desk, path)?;
+    }
+}
+
+/// A formula, batches of it, a premix, and what stands on the shelf.
+const BENCH: &str = "formula A\nversion 2\ndated 2026-02-01\nproduct balm\npH 5 to 6\ninclude a.formula#B as b\n 60 % jojoba oil\n 20 % shea butter\n 20 % b\n\nformula B\nproduct premix\n 50 % beeswax\n 50 % jojoba oil\n\nrecord 1\nof A version 2\ndate 2026-03-02\nbatch 100 g\nweighed 60 g jojoba oil; lot J-1\nweighed 20 g shea butter\nmeasured pH 5.5\n\nrecord 2\nof B\nyield 10 g\n\ningredient jojoba oil\nlot J-1; expires 2026-06\n";
+
+/// Lines that may take the place of others.
+const BENCH_LINES: [&str; 14] = [
+    "",
+    "version 3\n",
+    "dated 2026-08-01\n",
+    "batch 200 g\n",
+    " 70 % jojoba oil\n",
+    "record 3\n",
+    "of A version 2\n",
+    "of B\n",
+    "weighed 30 g shea butter\n",
+    "weighed 5 g cocoa butter; lot C-1\n",
+    "measured pH 7\n",
+    "yield 90 g\n",
+    "formula A\n",
+    "lot J-1; expires 2026-01\n",
+];
+
+fn same_as_fresh(desk: &mut Desk, path: &Path) -> Result<(), TestCaseError> {
+    let day = Date::read(LAW_DAY).expect("a day");
+    let (text, found) = findings_of(desk, path);
+    let mut fresh = Desk::new(Arc::new(MemoryShelf::default()), day);
+    fresh.open(path, text.clone());
+    let (again, expected) = findings_of(&mut fresh, path);
+    prop_assert_eq!(&again, &text);
+    prop_assert_eq!(found, expected);
+    Ok(())
 }
 
 /// The text after an edit is what the same edit makes of the whole text.
@@ -140,4 +187,61 @@ fn a_new_name_is_offered_for_one_that_is_near() {
     let end = Place { line: 4, column: 0 };
     desk.edit(path, end, end, Encoding::Utf8, "ingredient wickmere sapp\nINCI Sapp\n");
     assert!(help(&mut desk).contains("Did you mean `wickmere sapp`"), "{}", help(&mut desk));
+}
+
+/// A record is looked at again when the formula it is of changes, and the formula when its record does.
+#[test]
+fn a_record_follows_its_formula() {
+    let day = Date::read(LAW_DAY).expect("a day");
+    let mut desk = Desk::new(Arc::new(MemoryShelf::default()), day);
+    let path = Path::new("a.formula");
+    let text = "formula A\nversion 2\nproduct balm\n 60 % jojoba oil\n 40 % shea butter\n\n\
+                record 1\nof A version 2\nbatch 100 g\nweighed 60 g jojoba oil\nweighed 40 g shea butter\n";
+    desk.open(path, text.to_owned());
+    let told = |desk: &mut Desk| -> Vec<&'static str> {
+        desk.page(path).expect("a page").findings().into_iter().map(|finding| finding.rule).collect()
+    };
+    assert!(told(&mut desk).is_empty());
+    // The formula changes: 40 % of shea butter to 30 %, 60 % of jojoba oil to 70 %.
+    for line in [3, 4] {
+        let digit = Place { line, column: 1 };
+        let (after, new) = (Place { line, column: 2 }, if line == 3 { "7" } else { "3" });
+        desk.edit(path, digit, after, Encoding::Utf8, new);
+    }
+    assert_eq!(told(&mut desk), ["weighed-off-plan", "weighed-off-plan"]);
+    let place = desk.page(path).expect("a page").findings().first().map(|finding| finding.block.clone());
+    assert_eq!(place.as_deref(), Some("1"));
+    // The formula is no longer there: nothing is known of what was planned.
+    let name = |column| Place { line: 0, column };
+    desk.edit(path, name(8), name(9), Encoding::Utf8, "B");
+    assert!(told(&mut desk).is_empty());
+    desk.edit(path, name(8), name(9), Encoding::Utf8, "A");
+    assert_eq!(told(&mut desk).len(), 2);
+    // The record changes, and the formula hears of it.
+    let end = Place { line: 11, column: 0 };
+    desk.edit(path, end, end, Encoding::Utf8, "weighed 5 g beeswax\n");
+    assert!(told(&mut desk).contains(&"version-unmoved"));
+}
+
+/// A record in the workshop's stock file is seen by the formula that it is of, also while both are open.
+#[test]
+fn a_record_of_the_stock_is_seen() {
+    let day = Date::read(LAW_DAY).expect("a day");
+    let shelf = MemoryShelf::new([
+        ("workshop.formula", "workshop W\nstock stock.formula\n"),
+        ("stock.formula", "record 1\nof A version 2\nweighed 60 g jojoba oil\nweighed 5 g beeswax\n"),
+    ]);
+    let mut desk = Desk::new(Arc::new(shelf), day);
+    let (path, stock) = (Path::new("a.formula"), Path::new("stock.formula"));
+    let text = "formula A\nversion 2\nproduct balm\n 60 % jojoba oil\n 40 % shea butter\n";
+    desk.open(path, text.to_owned());
+    let told = |desk: &mut Desk| desk.page(path).expect("a page").findings().len();
+    assert_eq!(told(&mut desk), 1);
+    desk.open(stock, "record 1\nof A version 2\nweighed 60 g jojoba oil\n".to_owned());
+    assert_eq!(told(&mut desk), 0);
+    let end = Place { line: 3, column: 0 };
+    desk.edit(stock, end, end, Encoding::Utf8, "weighed 5 g cocoa butter\n");
+    assert_eq!(told(&mut desk), 1);
+    desk.close(stock);
+    assert_eq!(told(&mut desk), 1);
 }

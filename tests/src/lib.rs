@@ -79,6 +79,8 @@ mod quiet;
 #[cfg(test)]
 mod reading;
 #[cfg(test)]
+mod records;
+#[cfg(test)]
 mod reference;
 #[cfg(test)]
 mod shape;

@@ -1,6 +1,6 @@
 //! From data to text. Nothing here reads, writes, or asks what day it is.
 
-pub(crate) mod filling;
+pub(crate) mod cost;
 pub(crate) mod ingredient;
 pub(crate) mod ingredient_json;
 pub(crate) mod json;

@@ -2,7 +2,8 @@
 
 use crate::shelf::Shelf;
 use formula::{
-    Catalogue, Formula, Found, IncludeFault, Known, Material, Settings, own_material, read_settings, resolve,
+    Catalogue, Formula, Found, IncludeFault, Known, Material, Record, Resolved, Settings, own_material,
+    read_record, read_settings, resolve,
 };
 use notation::{Block, BlockKind, Sheet, fold, nearest, read};
 use std::cell::RefCell;
@@ -140,22 +141,27 @@ pub(crate) struct Around {
     own: HashMap<String, Arc<Material>>,
     /// Other files whose ingredients are seen.
     stock: Vec<PathBuf>,
+    /// Batches that were made, of any formula: those of the file, and those of the workshop's stock.
+    records: Vec<Arc<Record>>,
 }
 
 impl Around {
     /// Looks around from a file with these blocks.
     pub(crate) fn of(path: &Path, blocks: &[Arc<Block>], files: &Files) -> Around {
         let mut around = Around::default();
+        // The file's own records come with its blocks, even where a workshop names it as stock.
+        let mut stock = vec![plain(path)];
         for workshop in files.workshops(path) {
             if plain(&workshop) == plain(path) {
                 continue;
             }
             if let Some(sheet) = files.sheet(&workshop) {
-                around.add_workshops(&workshop, &sheet.blocks, files);
+                around.add_workshops(&workshop, &sheet.blocks, files, &mut stock);
             }
         }
-        around.add_workshops(path, blocks, files);
+        around.add_workshops(path, blocks, files, &mut stock);
         around.add_materials(blocks);
+        around.add_records(blocks);
         around
     }
 
@@ -191,7 +197,7 @@ impl Around {
         own
     }
 
-    fn add_workshops(&mut self, path: &Path, blocks: &[Arc<Block>], files: &Files) {
+    fn add_workshops(&mut self, path: &Path, blocks: &[Arc<Block>], files: &Files, seen: &mut Vec<PathBuf>) {
         let folder = path.parent().unwrap_or(Path::new(""));
         let here: Vec<&Arc<Block>> =
             blocks.iter().filter(|block| block.kind == BlockKind::Workshop).collect();
@@ -199,9 +205,12 @@ impl Around {
             let settings = read_settings(block);
             for stock in &settings.stock {
                 let stock = plain(&folder.join(stock));
-                if let Some(sheet) = files.sheet(&stock) {
-                    self.add_materials(&sheet.blocks);
-                    self.stock.push(stock);
+                let Some(sheet) = files.sheet(&stock) else { continue };
+                self.add_materials(&sheet.blocks);
+                if !seen.contains(&stock) {
+                    self.add_records(&sheet.blocks);
+                    self.stock.push(stock.clone());
+                    seen.push(stock);
                 }
             }
             let far = std::mem::take(&mut self.settings);
@@ -232,6 +241,22 @@ impl Around {
     }
 }
 
+impl Around {
+    fn add_records(&mut self, blocks: &[Arc<Block>]) {
+        let records = blocks.iter().filter(|block| block.kind == BlockKind::Record);
+        self.records.extend(records.map(|block| Arc::new(read_record(block))));
+    }
+
+    fn records(&self, formula: &str) -> Vec<Arc<Record>> {
+        let wanted = fold(formula);
+        let of_it = |record: &&Arc<Record>| record.of.as_ref().is_some_and(|of| fold(&of.name) == wanted);
+        self.records.iter().filter(of_it).cloned().collect()
+    }
+}
+
+/// The formulas of a file by their folded names, as they were last resolved: what its records are of.
+pub(crate) type Made = HashMap<String, Arc<Resolved>>;
+
 /// An included formula, or why it is not there.
 type Brought = Result<Arc<Formula>, IncludeFault>;
 
@@ -242,6 +267,8 @@ pub(crate) struct Asked {
     /// Unknown names, each with the maker's own that is nearest; the catalogue's do not change.
     near: Vec<(String, Option<String>)>,
     includes: Vec<(String, Option<String>, Brought)>,
+    formulas: Vec<(String, Option<Arc<Resolved>>)>,
+    records: Vec<(String, Vec<Arc<Record>>)>,
     settings: Settings,
 }
 
@@ -251,6 +278,7 @@ pub(crate) struct Sight<'a> {
     around: &'a Around,
     blocks: &'a [Arc<Block>],
     files: &'a Files,
+    made: &'a Made,
     trail: Vec<(PathBuf, String)>,
     asked: RefCell<Asked>,
 }
@@ -261,10 +289,11 @@ impl<'a> Sight<'a> {
         around: &'a Around,
         blocks: &'a [Arc<Block>],
         files: &'a Files,
+        made: &'a Made,
         asking: &str,
     ) -> Sight<'a> {
         let trail = vec![(plain(path), fold(asking))];
-        Sight { path, around, blocks, files, trail, asked: RefCell::default() }
+        Sight { path, around, blocks, files, made, trail, asked: RefCell::default() }
     }
 
     pub(crate) fn asked(self) -> Asked {
@@ -280,6 +309,8 @@ impl<'a> Sight<'a> {
         asked.settings == self.around.settings
             && asked.names.iter().all(|(name, told)| alike(name) == *told)
             && asked.near.iter().all(|(name, told)| self.own_near(name) == *told)
+            && asked.formulas.iter().all(|(name, told)| self.made.get(&fold(name)) == told.as_ref())
+            && asked.records.iter().all(|(name, told)| self.around.records(name) == *told)
             && asked.includes.iter().all(|(path, name, told)| self.bring(path, name.as_deref()) == *told)
     }
 
@@ -334,6 +365,7 @@ impl<'a> Sight<'a> {
             around: &around,
             blocks,
             files: self.files,
+            made: self.made,
             trail,
             asked: RefCell::default(),
         };
@@ -364,6 +396,18 @@ impl Known for Sight<'_> {
     fn include(&self, path: &str, formula: Option<&str>) -> Result<Arc<Formula>, IncludeFault> {
         let told = self.bring(path, formula);
         self.asked.borrow_mut().includes.push((path.to_owned(), formula.map(str::to_owned), told.clone()));
+        told
+    }
+
+    fn formula(&self, name: &str) -> Option<Arc<Resolved>> {
+        let told = self.made.get(&fold(name)).cloned();
+        self.asked.borrow_mut().formulas.push((name.to_owned(), told.clone()));
+        told
+    }
+
+    fn records(&self, formula: &str) -> Vec<Arc<Record>> {
+        let told = self.around.records(formula);
+        self.asked.borrow_mut().records.push((formula.to_owned(), told.clone()));
         told
     }
 

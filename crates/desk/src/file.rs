@@ -1,10 +1,11 @@
 //! An open text as a list of blocks, each reviewed once for as long as neither it nor what it asked for changes.
 
-use crate::around::{Around, Asked, Files, Sight};
+use crate::around::{Around, Asked, Files, Made, Sight};
 use crate::page::{Leaf, Page};
 use formula::Settings;
 use notation::{
-    Block, BlockKind, Date, Edits, Encoding, LineIndex, Place, Sheet, Span, Word, read_block, split_blocks,
+    Block, BlockKind, Date, Edits, Encoding, LineIndex, Place, Sheet, Span, Word, fold, read_block,
+    split_blocks,
 };
 use rules::{Reviewed, review};
 use std::path::{Path, PathBuf};
@@ -14,8 +15,8 @@ use std::sync::Arc;
 struct Slot {
     block: Arc<Block>,
     index: Arc<LineIndex>,
-    /// Whether it includes other formulas, which may change without this file.
-    includes: bool,
+    /// Whether it speaks of other formulas, which may change without anything around it: an include, a record.
+    looks_on: bool,
     reviewed: Option<(Arc<Reviewed>, Asked)>,
 }
 
@@ -106,17 +107,33 @@ impl OpenFile {
             Some(before) if !changed => before,
             _ => Arc::new(around),
         };
-        for slot in &mut self.slots {
-            // Other blocks than formulas ask for no name, but the workshop's `treat` and `allow` reach them too.
-            if slot.reviewed.is_some() && !changed && !slot.includes {
-                continue;
+        let look = |slot: &mut Slot, made: &Made| {
+            // Other blocks ask for no name, but the workshop's `treat` and `allow` reach them too.
+            if slot.reviewed.is_some() && !changed && !slot.looks_on {
+                return;
             }
-            let sight = Sight::new(&self.path, &around, &blocks, files, slot.block.name());
+            let sight = Sight::new(&self.path, &around, &blocks, files, made, slot.block.name());
             if slot.reviewed.as_ref().is_some_and(|(_, asked)| sight.answers_alike(asked)) {
-                continue;
+                return;
             }
             let reviewed = review(&slot.block, &sight, law_day);
             slot.reviewed = Some((Arc::new(reviewed), sight.asked()));
+        };
+        // What was made is held against its formula: the formulas come first.
+        let none = Made::new();
+        let mut made = Made::new();
+        let records = self.slots.iter().any(|slot| slot.block.kind == BlockKind::Record);
+        for slot in self.slots.iter_mut().filter(|slot| slot.block.kind != BlockKind::Record) {
+            look(slot, &none);
+            if records
+                && let Some((reviewed, _)) = &slot.reviewed
+                && let Some(resolved) = &reviewed.resolved
+            {
+                let _ = made.entry(fold(slot.block.name())).or_insert_with(|| Arc::clone(resolved));
+            }
+        }
+        for slot in self.slots.iter_mut().filter(|slot| slot.block.kind == BlockKind::Record) {
+            look(slot, &made);
         }
         self.around = Some(Arc::clone(&around));
         self.stale = false;
@@ -137,6 +154,6 @@ fn slots(text: &str) -> Vec<Slot> {
 fn slot(text: &str) -> Slot {
     let block = Arc::new(read_block(text));
     let index = Arc::new(LineIndex::new(&block.text));
-    let includes = block.kind == BlockKind::Formula && block.facts(Word::Include).next().is_some();
-    Slot { block, index, includes, reviewed: None }
+    let looks_on = block.kind == BlockKind::Record || block.facts(Word::Include).next().is_some();
+    Slot { block, index, looks_on, reviewed: None }
 }

@@ -105,6 +105,45 @@ impl DraftItem {
     }
 }
 
+/// A change that a part of a combined variant has made.
+struct Done<'c, 'b> {
+    part: &'c Variant<'b>,
+    change: &'b Change,
+    span: Span,
+}
+
+/// The line of the parent that a change is about, and its phase where one is said.
+fn target_of(change: &Change) -> Option<(Span, Option<Span>)> {
+    match &change.kind {
+        ChangeKind::Omit { old, phase }
+        | ChangeKind::Replace { old, phase, .. }
+        | ChangeKind::Amount { old, phase, .. } => Some((old.span, *phase)),
+        ChangeKind::Add { .. } | ChangeKind::Header(_) => None,
+    }
+}
+
+fn alike(block: &Block, one: Span, other: Span, same: Same<'_>) -> bool {
+    fold(block.at(one)) == fold(block.at(other)) || same(block.at(one), block.at(other))
+}
+
+/// Whether two changes are about the same line, or the same fact of which there is one.
+fn collide(block: &Block, one: &Change, other: &Change, same: Same<'_>) -> bool {
+    if let (ChangeKind::Header(one), ChangeKind::Header(other)) = (&one.kind, &other.kind) {
+        return one.word == other.word && !one.word.repeats();
+    }
+    let (Some((one, here)), Some((other, there))) = (target_of(one), target_of(other)) else { return false };
+    let apart = here.zip(there).is_some_and(|(here, there)| fold(block.at(here)) != fold(block.at(there)));
+    !apart && alike(block, one, other, same)
+}
+
+/// Whether a later change is about what an earlier one has put in place of something.
+fn renames_to(block: &Block, earlier: &Change, later: &Change, same: Same<'_>) -> bool {
+    match (&earlier.kind, target_of(later)) {
+        (ChangeKind::Replace { new, .. }, Some((target, _))) => alike(block, new.span, target, same),
+        _ => false,
+    }
+}
+
 /// How two written names are told to be the same thing.
 pub(crate) type Same<'a> = &'a dyn Fn(&str, &str) -> bool;
 
@@ -119,6 +158,7 @@ impl<'b> Draft<'b> {
         same: Same<'_>,
     ) -> Draft<'b> {
         let mut draft = Draft { gaps: Vec::new(), ..self.clone() };
+        let mut done: Vec<Done<'_, 'b>> = Vec::new();
         for part in &variant.line.parts {
             let wanted = fold(block.at(*part));
             let found = all.iter().find(|other| {
@@ -127,7 +167,10 @@ impl<'b> Draft<'b> {
                     && other.line.parts.is_empty()
             });
             match found {
-                Some(other) => draft.change(block, &other.changes, same),
+                Some(other) => {
+                    let changes = draft.unlike(block, other, &variant.changes, &mut done, same);
+                    draft.change(block, &changes, same);
+                }
                 None => draft
                     .gaps
                     .push(Gap { kind: GapKind::VariantPart(block.at(*part).to_owned()), span: *part }),
@@ -135,6 +178,50 @@ impl<'b> Draft<'b> {
         }
         draft.change(block, &variant.changes, same);
         draft
+    }
+
+    /// The changes of a part of a combined variant that can be made on top of those of earlier parts. What two parts
+    /// change in different ways is a gap, unless the combined variant itself says what becomes of it.
+    fn unlike<'c>(
+        &mut self,
+        block: &Block,
+        part: &'c Variant<'b>,
+        own: &[(&'b Change, Span)],
+        done: &mut Vec<Done<'c, 'b>>,
+        same: Same<'_>,
+    ) -> Vec<(&'b Change, Span)> {
+        let earlier = done.len();
+        let mut kept = Vec::new();
+        for (change, span) in &part.changes {
+            let before = done.iter().take(earlier);
+            let other = before.into_iter().find(|done| collide(block, done.change, change, same));
+            let Some(other) = other else {
+                done.push(Done { part, change, span: *span });
+                kept.push((*change, *span));
+                continue;
+            };
+            let settled = own.iter().any(|(own, _)| {
+                collide(block, own, change, same) || renames_to(block, other.change, own, same)
+            });
+            if fold(block.at(other.span)) != fold(block.at(*span)) && !settled {
+                self.gaps.push(Gap {
+                    kind: GapKind::VariantClash {
+                        first: (block.at(other.part.line.name).to_owned(), other.span),
+                        second: (block.at(part.line.name).to_owned(), *span),
+                    },
+                    span: *span,
+                });
+            }
+            // Read from top to bottom, the later of two settings stands.
+            if matches!(
+                (&other.change.kind, &change.kind),
+                (ChangeKind::Amount { .. }, ChangeKind::Amount { .. })
+                    | (ChangeKind::Header(_), ChangeKind::Header(_))
+            ) {
+                kept.push((*change, *span));
+            }
+        }
+        kept
     }
 
     fn change(&mut self, block: &Block, changes: &[(&'b Change, Span)], same: Same<'_>) {

@@ -7,6 +7,7 @@ use crate::material::{Material, Source, function_fits};
 use crate::method::Step;
 use crate::product::{Occasion, Product};
 use crate::reckon::Water;
+use crate::record::Record;
 use crate::substances::Substance;
 use crate::totals::Totals;
 use crate::window::{Interval, Window};
@@ -36,6 +37,8 @@ pub struct Formula {
     pub substances: Vec<Substance>,
     /// Free water, hidden water counted.
     pub water: Water,
+    /// The batches of it that were made, as far as they are seen, the latest first; those without a day come last.
+    pub records: Vec<Arc<Record>>,
     /// What could not be resolved.
     pub gaps: Vec<Gap>,
     /// Whether it is still being written: no line with a name yet, or the last line does not read.
@@ -49,6 +52,10 @@ pub struct Formula {
 pub struct Header {
     /// `version 3`
     pub version: Option<(String, Span)>,
+    /// `dated 2026-03`: the first and the last day that it can mean.
+    pub dated: Option<(Date, Date)>,
+    /// `trial`, `approved`, `withdrawn`, where one is said.
+    pub status: Option<String>,
     /// Kind of product.
     pub product: Product,
     /// On what occasion it is made.
@@ -238,6 +245,8 @@ pub struct Item {
     pub carried_in: Vec<(String, String)>,
     /// The maker's own limit for this line, as a share, from a certificate.
     pub own_limit: Option<(Exact, Span)>,
+    /// The lot that the line names.
+    pub lot: Option<String>,
     /// `optional`
     pub optional: bool,
     /// Rules allowed on this line, with their reasons.
@@ -304,6 +313,13 @@ pub enum GapKind {
     VariantPhase(String),
     /// A combined variant names a variant that is not there.
     VariantPart(String),
+    /// Two variants that are put together change the same thing in different ways: the name of each, and its line.
+    VariantClash {
+        /// The one that comes first.
+        first: (String, Span),
+        /// The one that comes later.
+        second: (String, Span),
+    },
     /// `30 g = 6 %` says another batch than the batch line or another such line.
     BothDisagree {
         /// The batch that this line says, grams.

@@ -35,6 +35,11 @@ pub(crate) fn header(block: &Block, facts: &[(&Fact, Span)], known: &dyn Known) 
     header
 }
 
+/// The first and the last day that a date can mean.
+pub(crate) fn days(text: &str) -> Option<(Date, Date)> {
+    Date::read(text).ok().zip(Date::read_last(text).ok())
+}
+
 fn words(block: &Block, fact: &Fact) -> Vec<(String, Span)> {
     list_words(&block.text, fact.rest).into_iter().map(|span| (block.at(span).to_owned(), span)).collect()
 }
@@ -48,6 +53,8 @@ fn add(header: &mut Header, block: &Block, fact: &Fact, span: Span, known: &dyn 
     let window = || fact.measure.as_ref().and_then(|measure| Window::read(&block.text, &measure.range));
     match fact.word {
         Word::Version => header.version = Some((block.at(fact.rest).to_owned(), fact.rest)),
+        Word::Dated => header.dated = days(block.at(fact.rest)),
+        Word::Status => header.status = Some(fold(block.at(fact.rest))),
         Word::Product => {
             let mut product =
                 Product { people: std::mem::take(&mut header.product.people), ..Product::default() };

@@ -3,6 +3,8 @@
 use crate::catalogue::Found;
 use crate::exact::Exact;
 use crate::formula::Formula;
+use crate::record::Record;
+use crate::resolve::Resolved;
 use crate::window::Window;
 use notation::Measures;
 use std::sync::Arc;
@@ -31,6 +33,16 @@ pub trait Known {
     /// # Errors
     /// Why it is not there.
     fn include(&self, path: &str, formula: Option<&str>) -> Result<Arc<Formula>, IncludeFault>;
+
+    /// The formula of a name in the same file, which a record is of. A block that stands alone sees none.
+    fn formula(&self, _name: &str) -> Option<Arc<Resolved>> {
+        None
+    }
+
+    /// The records of a formula that are seen with it, in written order.
+    fn records(&self, _formula: &str) -> Vec<Arc<Record>> {
+        Vec::new()
+    }
 
     /// The workshop's settings.
     fn settings(&self) -> &Settings;

@@ -21,6 +21,7 @@ pub mod method;
 pub mod preservation;
 mod product;
 pub mod reckon;
+mod record;
 mod resolve;
 mod settings;
 mod shares;
@@ -41,6 +42,7 @@ pub use material::{
     Standing,
 };
 pub use product::{Occasion, Product};
+pub use record::{Filling, MadeOf, Measured, Observed, Record, Verdict, Weighed, is_older, read_record};
 pub use resolve::{Resolved, resolve};
 pub use settings::read_settings;
 pub use substances::{Substance, Via};

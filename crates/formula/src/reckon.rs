@@ -1,4 +1,10 @@
-//! Physical estimates, each with its method's source. Only here does floating point enter.
+//! What is reckoned from a formula, each with its method's source. Only here does floating point enter.
+
+mod bench;
+mod filling;
+
+pub use bench::{Planned, planned};
+pub use filling::{Filled, pack_grams, packs, price_of, room_of, yield_of};
 
 mod emulsion;
 mod hlb;

@@ -10,6 +10,7 @@ use crate::known::Known;
 use crate::material::Material;
 use crate::method;
 use crate::reckon::Water;
+use crate::record::Record;
 use crate::substances;
 use crate::totals;
 use crate::window::{Interval, Window};
@@ -30,10 +31,21 @@ pub struct Resolved {
     pub combined: Vec<(String, Vec<String>)>,
 }
 
+impl Resolved {
+    /// The variant of a name.
+    pub fn variant(&self, name: &str) -> Option<&Formula> {
+        let wanted = fold(name);
+        let named = |formula: &&Formula| formula.variant.as_ref().is_some_and(|(own, _)| fold(own) == wanted);
+        self.variants.iter().find(named)
+    }
+}
+
 /// Resolves a formula block; gaps are part of the result.
 pub fn resolve(block: &Block, known: &dyn Known) -> Resolved {
     let (parent, variants) = draft(block);
-    let formula = settle(block, &parent, None, known);
+    let mut records = known.records(block.name());
+    records.sort_by_key(|record| std::cmp::Reverse(record.date));
+    let formula = settle(block, &parent, None, &records, known);
     let same = |a: &str, b: &str| {
         let key = |name: &str| lookup(name, &[], known).material.map(|material| material.key());
         key(a).is_some() && key(a) == key(b)
@@ -47,12 +59,18 @@ pub fn resolve(block: &Block, known: &dyn Known) -> Resolved {
             combined.push((name.clone(), parts));
         }
         let draft = parent.varied(block, variant, &variants, &same);
-        varied.push(settle(block, &draft, Some((name, variant.line.name)), known));
+        varied.push(settle(block, &draft, Some((name, variant.line.name)), &records, known));
     }
     Resolved { formula, variants: varied, combined }
 }
 
-fn settle(block: &Block, draft: &Draft<'_>, variant: Option<(String, Span)>, known: &dyn Known) -> Formula {
+fn settle(
+    block: &Block,
+    draft: &Draft<'_>,
+    variant: Option<(String, Span)>,
+    records: &[Arc<Record>],
+    known: &dyn Known,
+) -> Formula {
     let opener = block.opener();
     let header = header(block, &draft.facts, known);
     let phases: Vec<Phase> = draft.phases.iter().map(|line| phase(block, line)).collect();
@@ -75,6 +93,7 @@ fn settle(block: &Block, draft: &Draft<'_>, variant: Option<(String, Span)>, kno
         totals,
         substances: counted.substances,
         water: Water { share, lines, open: counted.open_water },
+        records: records.to_vec(),
         gaps,
         unfinished: draft.unfinished,
         broken: draft.broken,
@@ -212,6 +231,7 @@ fn item(block: &Block, line: &DraftItem, header: &Header, known: &dyn Known) -> 
         to_ph: None,
         carried_in: Vec::new(),
         own_limit: None,
+        lot: None,
         optional: false,
         allows: Vec::new(),
         inci: None,
@@ -304,6 +324,7 @@ fn qualifier(block: &Block, item: &mut Item, clause: &Clause) {
             item.carried_in.push((word.spelling().to_owned(), rest.to_owned()));
         }
         Some(ClauseWord::Inci) => item.inci = Some(rest.to_owned()),
+        Some(ClauseWord::Lot) => item.lot = Some(rest.to_owned()),
         Some(ClauseWord::Optional) => item.optional = true,
         Some(ClauseWord::Limit) => {
             let share = clause.measure.and_then(|measure| {

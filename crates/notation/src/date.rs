@@ -42,6 +42,20 @@ impl Date {
         Ok(Date { year, month, day })
     }
 
+    /// The last day that a date covers: `2026-03` ends on 2026-03-31, as a month on a bottle is meant.
+    ///
+    /// # Errors
+    /// As [`Date::read`].
+    pub fn read_last(text: &str) -> Result<Date, DateFault> {
+        let first = Date::read(text)?;
+        let (month, day) = match text.trim().matches('-').count() {
+            0 => (12, 31),
+            1 => (first.month, days_in(first.year, first.month)),
+            _ => (first.month, first.day),
+        };
+        Ok(Date { month, day, ..first })
+    }
+
     /// Whole days from 1970-01-01, negative before it (Howard Hinnant, "chrono-compatible low-level date
     /// algorithms", days_from_civil).
     pub fn days(self) -> i64 {
@@ -96,6 +110,15 @@ mod tests {
         for bad in ["2026-02-29", "2026-13", "26-01-01", "2026-1-1", "2026-01-01-01", "x", ""] {
             assert!(Date::read(bad).is_err(), "{bad}");
         }
+        for (text, last) in [
+            ("2028-02", "2028-02-29"),
+            ("2026-04", "2026-04-30"),
+            ("2026", "2026-12-31"),
+            ("2026-04-05", "2026-04-05"),
+        ] {
+            assert_eq!(Date::read_last(text).unwrap().to_string(), last);
+        }
+        assert!(Date::read_last("soon").is_err());
         // 2000-03-01 is day 11017 after 1970-01-01 (POSIX time 951868800 / 86400).
         assert_eq!(Date::read("2000-03-01").unwrap().days(), 11_017);
         for day in [-1, 0, 58, 59, 60, 11_016, 20_781] {

@@ -105,7 +105,7 @@ words! {
     /// `include PATH as NAME`
     Include Words true [Formula] "include";
     /// `allow RULE because REASON`
-    Allow Words true [Formula, Workshop] "allow";
+    Allow Words true [Formula, Workshop, Record] "allow";
 
     /// `INCI Glycerin`
     Inci Words false [Ingredient] "INCI";

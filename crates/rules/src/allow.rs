@@ -4,7 +4,7 @@ use crate::engine::{rule, rule_name};
 use crate::findings::{Findings, Raised};
 use crate::rules::{ALLOW_UNKNOWN, ALLOW_UNUSED};
 use formula::{Known, Resolved};
-use notation::{Block, Date, Span, Word, fold, list_words, nearest};
+use notation::{Block, BlockKind, Date, Span, Word, fold, list_words, nearest};
 
 /// One suppression: where it stands, what it silences, and where.
 struct Allow {
@@ -54,7 +54,7 @@ pub(crate) fn apply(
     for allow in &allows {
         tell(allow, law_day, &mut own);
     }
-    if let Some(workshop) = (block.kind == notation::BlockKind::Workshop).then_some(block) {
+    if let Some(workshop) = (block.kind == BlockKind::Workshop).then_some(block) {
         unknown_in_workshop(workshop, &mut own);
     }
     for raised in &mut own {
@@ -68,7 +68,8 @@ pub(crate) fn apply(
 
 fn written(block: &Block, resolved: Option<&Resolved>) -> Vec<Allow> {
     let mut allows = Vec::new();
-    if resolved.is_none() {
+    // What a workshop allows, its formulas are told.
+    if block.kind == BlockKind::Workshop {
         return allows;
     }
     for (line, fact) in block.facts(Word::Allow) {

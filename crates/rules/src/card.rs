@@ -1,7 +1,7 @@
 //! The card of a rule: its name, its page, and its check, in one place.
 
 use crate::Level;
-use crate::case::{Case, Writing};
+use crate::case::{Case, Made, Writing};
 use crate::findings::Findings;
 
 /// What a rule is about; the order of the groups is the reading order of the rule book.
@@ -74,8 +74,28 @@ pub enum Check {
     Writing(fn(&Writing<'_>, &mut Findings<'_>)),
     /// A formula, and each of its variants.
     Formula(fn(&Case<'_>, &mut Findings<'_>)),
+    /// A record of a batch.
+    Record(fn(&Made<'_>, &mut Findings<'_>)),
+    /// A formula with its variants, and a record.
+    FormulaAndRecord(fn(&Case<'_>, &mut Findings<'_>), fn(&Made<'_>, &mut Findings<'_>)),
     /// Nothing by itself: the engine raises it.
     Engine,
+}
+
+impl Check {
+    pub(crate) fn of_formula(self) -> Option<fn(&Case<'_>, &mut Findings<'_>)> {
+        match self {
+            Check::Formula(check) | Check::FormulaAndRecord(check, _) => Some(check),
+            Check::Writing(_) | Check::Record(_) | Check::Engine => None,
+        }
+    }
+
+    pub(crate) fn of_record(self) -> Option<fn(&Made<'_>, &mut Findings<'_>)> {
+        match self {
+            Check::Record(check) | Check::FormulaAndRecord(_, check) => Some(check),
+            Check::Writing(_) | Check::Formula(_) | Check::Engine => None,
+        }
+    }
 }
 
 /// A rule.

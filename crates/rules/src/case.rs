@@ -1,6 +1,6 @@
 //! All that a rule may see.
 
-use formula::{Formula, Known, Resolved, Settings};
+use formula::{Formula, Known, Record, Resolved, Settings};
 use notation::{Block, Date, Span};
 
 /// What a rule of the writing sees: one block of any kind.
@@ -41,5 +41,41 @@ impl<'a> Case<'a> {
     /// Whether this is the parent, not a variant.
     pub fn is_parent(&self) -> bool {
         self.formula.variant.is_none()
+    }
+}
+
+/// What a rule of records sees: one batch as it was made, and what it was made from.
+#[derive(Clone, Copy)]
+pub struct Made<'a> {
+    /// The record's block; all spans of findings count from its start.
+    pub block: &'a Block,
+    /// The record.
+    pub record: &'a Record,
+    /// The formula that it is of, with its variants; none where the file holds none of that name.
+    pub resolved: Option<&'a Resolved>,
+    /// The formula or variant that was made; none where it is not there.
+    pub formula: Option<&'a Formula>,
+    /// What names mean.
+    pub known: &'a dyn Known,
+}
+
+impl<'a> Made<'a> {
+    pub(crate) fn of(
+        block: &'a Block,
+        record: &'a Record,
+        resolved: Option<&'a Resolved>,
+        known: &'a dyn Known,
+    ) -> Made<'a> {
+        let variant = record.of.as_ref().and_then(|of| of.variant.as_ref());
+        let formula = resolved.and_then(|resolved| match variant {
+            None => Some(&resolved.formula),
+            Some((wanted, _)) => resolved.variant(wanted),
+        });
+        Made { block, record, resolved, formula, known }
+    }
+
+    /// The formula that was made, where the record is of the version that it now is: what it says was the plan.
+    pub fn plan(&self) -> Option<&'a Formula> {
+        self.formula.filter(|formula| self.record.is_of(formula))
     }
 }

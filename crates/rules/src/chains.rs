@@ -19,6 +19,7 @@ const CHAINS: &[(Scope, &[&str])] = &[
             "units-mixed",
             "nothing-left-to-100",
             "to-100-twice",
+            "variant-clash",
             "variant-total",
             "total-not-batch",
             "total-not-100",
@@ -72,6 +73,8 @@ const CHAINS: &[(Scope, &[&str])] = &[
     (Scope::Line, &["percent-base-mixed", "weight-unknown"]),
     (Scope::Line, &["over-limit", "preservative-unnamed"]),
     (Scope::Line, &["sunburn-alert", "label-warning"]),
+    (Scope::Line, &["shelf-life-too-long", "test-outdated"]),
+    (Scope::Line, &["spf-untested", "test-outdated"]),
 ];
 
 /// The totals take in what is said of the lines that have no weight.

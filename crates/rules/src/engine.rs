@@ -2,12 +2,12 @@
 
 use crate::allow;
 use crate::card::{Check, Group, Rule};
-use crate::case::{Case, Writing};
+use crate::case::{Case, Made, Writing};
 use crate::chains;
 use crate::finding::{Finding, Level};
 use crate::findings::{Findings, Raised};
 use crate::rules::ALL;
-use formula::{Formula, Known, Resolved, resolve};
+use formula::{Formula, Known, Resolved, read_record, resolve};
 use notation::{Block, BlockKind, Date, SlipKind};
 use std::sync::Arc;
 
@@ -64,6 +64,9 @@ pub fn review(block: &Arc<Block>, known: &dyn Known, law_day: Date) -> Reviewed 
         raised.extend(told);
         resolved = Some(Arc::new(formulas));
     }
+    if block.kind == BlockKind::Record {
+        raised.extend(recorded(block, known));
+    }
     treat(&mut raised, known);
     allow::apply(block, resolved.as_deref(), &mut raised, known, law_day);
     let mut findings: Vec<Finding> = raised.into_iter().map(|raised| raised.finding).collect();
@@ -97,7 +100,7 @@ fn judged(
         if foreign && !matches!(rule.group, Group::Reading | Group::Amounts) {
             continue;
         }
-        if let Check::Formula(check) = rule.check {
+        if let Some(check) = rule.check.of_formula() {
             check(&case, &mut Findings::of(rule, &mut raised));
         }
     }
@@ -109,6 +112,21 @@ fn judged(
         }
     }
     name(&mut raised, block, Some(formula));
+    chains::joined(raised)
+}
+
+/// The findings on a record, one cause told once.
+fn recorded(block: &Arc<Block>, known: &dyn Known) -> Vec<Raised> {
+    let record = read_record(block);
+    let resolved = record.of.as_ref().and_then(|of| known.formula(&of.name));
+    let made = Made::of(block, &record, resolved.as_deref(), known);
+    let mut raised = Vec::new();
+    for rule in ALL.iter().copied() {
+        if let Some(check) = rule.check.of_record() {
+            check(&made, &mut Findings::of(rule, &mut raised));
+        }
+    }
+    name(&mut raised, block, None);
     chains::joined(raised)
 }
 

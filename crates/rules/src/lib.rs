@@ -15,12 +15,14 @@ mod finding;
 mod findings;
 mod labels;
 mod law;
+mod premixes;
+mod records;
 mod rules;
 mod usual;
 mod words;
 
 pub use card::{Check, Fixes, Group, Rule};
-pub use case::{Case, Writing};
+pub use case::{Case, Made, Writing};
 pub use engine::{Reviewed, review, rule};
 pub use finding::{Finding, Fix, Level, Related, Safety};
 pub use findings::{Adding, Findings};

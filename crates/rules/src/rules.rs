@@ -105,10 +105,21 @@ book! {
     words {
     }
     variants {
-        premix_missing
-        premix_circular
         variant_target_missing
         variant_total
+        variant_clash
+        premix_missing
+        premix_circular
+        premix_short
+        pack_mismatch
+        record_version
+        lot_expired
+        measured_out_of_range
+        test_outdated
+        price_missing
+        weighed_off_plan
+        lot_missing
+        version_unmoved
     }
 }
 

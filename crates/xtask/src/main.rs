@@ -44,7 +44,8 @@ fn pages() -> Result<String, String> {
     if std::fs::read_to_string(root().join(index)).is_ok_and(|before| before != fresh) {
         // The catalogue's pages are made by the catalogue, which has to be built with its new table first.
         write(index, &fresh)?;
-        let again = std::process::Command::new(env!("CARGO")).args(["xtask", "pages"]).current_dir(root()).status();
+        let again =
+            std::process::Command::new(env!("CARGO")).args(["xtask", "pages"]).current_dir(root()).status();
         return match again {
             Ok(status) if status.success() => Ok("the table of names had changed".to_owned()),
             Ok(status) => Err(format!("cargo xtask pages: {status}")),

@@ -18,11 +18,12 @@ pub(crate) fn run(args: &SheetArgs, color: Color) -> Result<Done, Fault> {
     if formulas.is_empty() {
         return Err(none());
     }
-    let formulas: Vec<_> =
-        formulas.into_iter().map(|formula| worked::worked(formula, args.batch.as_ref())).collect();
+    let settings = desk.settings(&target.path).unwrap_or_default();
+    let worked = |formula| worked::worked(formula, args.batch.as_ref(), settings.loss.as_ref());
+    let formulas: Vec<_> = formulas.into_iter().map(worked).collect();
     // Where the workshop does not say what its scales show, the usual ones.
-    let step = desk.settings(&target.path).and_then(|settings| settings.scales);
-    let step = step.filter(|step| !step.is_zero()).unwrap_or_else(|| Exact::fraction(1, 100));
+    let step =
+        settings.scales.clone().filter(|step| !step.is_zero()).unwrap_or_else(|| Exact::fraction(1, 100));
     disk::say(&match args.form {
         Form::Text => sheet_text::text(&formulas, &step, Look::of_stdout(color)),
         Form::Json => sheet_json::text(&formulas),

@@ -1,8 +1,8 @@
 //! A worked-out formula as JSON. Numbers are decimal strings; null is what cannot be known, or is not worked out.
 
-use super::filling::Filled;
 use super::json::pretty;
 use super::worked::{Worked, WorkedPhase, grams, written};
+use desk::reckon::Filled;
 use desk::{Exact, Item};
 use serde::Serialize;
 

@@ -1,10 +1,11 @@
 //! A worked-out formula for the bench.
 
-use super::filling::{Cost, Filled};
+use super::cost::Cost;
 use super::table::{Stand, columns_of};
 use super::worked::{Allergen, Preservative, Sum, Worked, grams, written};
 use crate::look::{Ink, Look, columns, harmless};
-use desk::{Exact, Item, Written, reckon};
+use desk::reckon::{self, Filled};
+use desk::{Exact, Item, Written};
 use std::fmt::Write;
 
 /// For what is not known.
@@ -158,7 +159,7 @@ fn facts(worked: &Worked<'_>, step: &Exact, look: Look) -> String {
             Err(open) => format!("{UNKNOWN} (not known of {})", open.join(", ")),
         },
     ));
-    facts.extend(worked.packs.iter().map(|own| ("packs", pack(own, worked.batch.is_some(), step))));
+    facts.extend(worked.packs.iter().map(|own| ("packs", pack(own, worked, step))));
     if let Some(own) = &worked.cost {
         facts.extend(cost(own).into_iter().map(|words| ("cost", words)));
     }
@@ -238,8 +239,8 @@ fn preservative(own: &Preservative) -> String {
     words
 }
 
-/// `12 of 50 mL jar at 48 g; 24 g are left`
-fn pack(own: &Filled<'_>, has_batch: bool, step: &Exact) -> String {
+/// `12 × 50 mL jar at 48 g; 24 g left, 3 % loss taken off`
+fn pack(own: &Filled<'_>, worked: &Worked<'_>, step: &Exact) -> String {
     let size = own.pack.millilitres.as_ref().map(|size| format!("{} mL ", size.text())).unwrap_or_default();
     let name = format!("{size}{}", own.pack.kind);
     match (&own.full, &own.each) {
@@ -249,10 +250,11 @@ fn pack(own: &Filled<'_>, has_batch: bool, step: &Exact) -> String {
             } else {
                 format!("{} g left", weighed(left, step))
             };
-            format!("{filled} × {name} at {} g; {left}", each.text())
+            let lost = worked.loss.as_ref().map(|loss| format!(", {} % loss taken off", loss.percent()));
+            format!("{filled} × {name} at {} g; {left}{}", each.text(), lost.unwrap_or_default())
         }
         (None, Some(each)) => format!("{name} at {} g", each.text()),
-        (_, None) if has_batch => {
+        (_, None) if worked.batch.is_some() => {
             format!("{UNKNOWN} {name} (neither `net` on its line nor the product's `density` is said)")
         }
         (_, None) => format!("{UNKNOWN} {name}"),

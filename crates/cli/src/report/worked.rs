@@ -1,6 +1,7 @@
 //! A formula worked out: what both forms of the sheet show. None stands for what cannot be known.
 
-use super::filling::{Cost, Filled, cost, packs};
+use super::cost::{Cost, cost};
+use desk::reckon::{Filled, packs, yield_of};
 use desk::{Exact, Formula, Item, Material, Substance, fold, reckon};
 use std::sync::Arc;
 
@@ -21,6 +22,8 @@ pub(crate) struct Worked<'a> {
     /// INCI names in descending order, or the lines of which a share or a name is not known.
     pub(crate) ingredients: Result<Vec<String>, Vec<String>>,
     pub(crate) packs: Vec<Filled<'a>>,
+    /// The share of a batch that stays in the vessels, where the workshop says one.
+    pub(crate) loss: Option<Exact>,
     pub(crate) cost: Option<Cost<'a>>,
 }
 
@@ -69,9 +72,11 @@ pub(crate) struct Allergen<'a> {
     pub(crate) from: Vec<&'a str>,
 }
 
-/// Works a formula out, for its own batch or for another.
-pub(crate) fn worked<'a>(formula: &'a Formula, batch: Option<&Exact>) -> Worked<'a> {
+/// Works a formula out, for its own batch or for another, of which a share may be lost in making.
+pub(crate) fn worked<'a>(formula: &'a Formula, batch: Option<&Exact>, loss: Option<&Exact>) -> Worked<'a> {
     let batch = batch.or(formula.batch_grams());
+    let loss = loss.filter(|loss| !loss.is_zero());
+    let yielded = batch.map(|batch| yield_of(batch, loss));
     Worked {
         formula,
         batch: batch.cloned(),
@@ -101,7 +106,8 @@ pub(crate) fn worked<'a>(formula: &'a Formula, batch: Option<&Exact>) -> Worked<
         preservation: preservation(formula),
         allergens: allergens(formula),
         ingredients: ingredient_list(formula),
-        packs: packs(formula, batch),
+        packs: packs(formula, yielded.as_ref()),
+        loss: loss.cloned(),
         cost: cost(formula, batch),
     }
 }

@@ -202,6 +202,17 @@ fn packs_and_cost() {
     );
     assert_eq!(salve(&["--batch", "2kg"])["packs"][0]["filled"], "74");
     assert_eq!(salve(&["--batch", "2kg"])["cost"]["batch"], "36");
+    // 3 % stay in the pot: 485 / 27 = 17, and 485 - 17 x 27 = 26 g; 9 x 50 g leave 35 g.
+    bench.write("salve.formula", format!("{PACKED}\nworkshop Elbow room\nloss 3 %\n").as_bytes());
+    assert_eq!(
+        salve(&[])["packs"],
+        serde_json::json!([
+            {"size_ml": "30", "filled": "17", "left_grams": "26"},
+            {"size_ml": "60", "filled": "9", "left_grams": "35"}
+        ])
+    );
+    let sheet = bench.run(&["sheet", "salve.formula"]).out;
+    assert!(sheet.contains("17 × 30 mL tin at 27 g; 26.00 g left, 3 % loss taken off"), "{sheet}");
     // Two currencies have no sum.
     bench.write("salve.formula", PACKED.replace("7.50 EUR", "7.50 GBP").as_bytes());
     assert_eq!(salve(&[])["cost"], Value::Null);

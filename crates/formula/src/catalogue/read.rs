@@ -184,8 +184,9 @@ impl<'b> Reader<'b> {
             }
             Word::Price => to.prices.extend(self.price(fact)),
             Word::Lot => {
-                let expires =
-                    fact.clause(ClauseWord::Expires).and_then(|clause| Date::read(self.at(clause.rest)).ok());
+                let expires = fact
+                    .clause(ClauseWord::Expires)
+                    .and_then(|clause| Date::read_last(self.at(clause.rest)).ok());
                 to.lots.push(Lot { number: self.at(fact.rest).to_owned(), expires });
             }
             Word::Limit => to.limits.extend(self.limit(fact)),

@@ -6,7 +6,7 @@ use crate::findings::Findings;
 use crate::words;
 use formula::keeping::{first_to_expire, fresh_food, has_antioxidant, shortest_lived};
 use formula::preservation::{needs_preserving, preservatives};
-use formula::{Exact, Item, Occasion, Source, Standing};
+use formula::{Exact, Formula, Item, Occasion, Source, Standing, Test};
 use notation::Word;
 
 rule! {
@@ -107,9 +107,13 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
     let mut adding = out
         .add(*span, format!("{written} of shelf life, but {}", first.why))
         .level(first.level)
-        .help("Shorten it to what is known, or show by a challenge and a stability test of this version that it keeps longer.")
+        .help(
+            "Shorten it to what is known, or show by a challenge and a stability test of this version that it keeps \
+             longer.",
+        )
         .source(first.source.text.to_string())
-.subject("shelf life");
+        .subject("shelf life")
+        .lines(tests_of_keeping(formula).map(|test| test.span));
     for end in &ends {
         if let Some(item) = end.item.and_then(|at| formula.items.get(at)) {
             adding = adding.related(item.name_span, end.why.clone()).lines([item.span]);
@@ -136,10 +140,15 @@ fn untested(case: &Case<'_>, days: &Exact) -> Option<End> {
         return None;
     }
     // A test of another version says so by its number.
-    let other = formula.header.tests.iter().find(|test| test.what.contains("challenge") || test.what.contains("stability"));
+    let other = tests_of_keeping(formula).next();
     let why = match other.and_then(|test| test.version.as_ref()) {
-        Some(version) => format!("the test is of version {version}, and no challenge or stability test of this one shows more than 3 months"),
-        None => "no challenge or stability test of this version shows that this watery product keeps more than 3 months".to_owned(),
+        Some(version) => format!(
+            "the test is of version {version}, and no challenge or stability test of this one shows more than 3 \
+             months"
+        ),
+        None => "no challenge or stability test of this version shows that this watery product keeps more than 3 \
+                 months"
+            .to_owned(),
     };
     let private = formula.header.occasion == Occasion::Private;
     Some(End {
@@ -150,6 +159,12 @@ fn untested(case: &Case<'_>, days: &Exact) -> Option<End> {
         source: plain("common practice", Standing::CommonPractice),
         item: None,
     })
+}
+
+/// Tests of any version that show how long it keeps.
+fn tests_of_keeping(formula: &Formula) -> impl Iterator<Item = &Test> {
+    let keeping = |test: &&Test| test.what.contains("challenge") || test.what.contains("stability");
+    formula.header.tests.iter().filter(keeping)
 }
 
 /// A material that does not keep as long.

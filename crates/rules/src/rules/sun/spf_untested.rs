@@ -150,6 +150,6 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
         adding = adding.related(*span, format!("“{word}” says it here too"));
     }
     if let Some(test) = other {
-        let _ = adding.related(test.span, "this test is of another version");
+        let _ = adding.related(test.span, "this test is of another version").lines([test.span]);
     }
 }

@@ -1,8 +1,9 @@
 use crate::card::rule;
 use crate::case::Case;
 use crate::findings::Findings;
+use crate::premixes::lines_of;
 use formula::IncludeFault;
-use notation::{Span, fold};
+use notation::fold;
 
 rule! {
     /// A premix that is made of the formula which uses it.
@@ -45,12 +46,6 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
         if !matches!(include.formula, Err(IncludeFault::Circular)) {
             continue;
         }
-        let used = case
-            .formula
-            .items
-            .iter()
-            .filter(|item| item.premix_missing && fold(&item.name) == fold(&include.name));
-        let lines: Vec<Span> = used.map(|item| item.span).collect();
         let _ = out
             .add(
                 include.span,
@@ -58,6 +53,6 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
             )
             .help("Let one of them list its own ingredients.")
             .subject(fold(&include.name))
-            .lines(lines);
+            .lines(lines_of(case.formula, include));
     }
 }

@@ -1,8 +1,9 @@
 use crate::card::rule;
 use crate::case::Case;
 use crate::findings::Findings;
+use crate::premixes::lines_of;
 use formula::IncludeFault;
-use notation::{Span, fold};
+use notation::fold;
 
 rule! {
     /// A premix that is included and cannot be found.
@@ -53,16 +54,10 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
             }
             Ok(_) | Err(IncludeFault::Circular) => continue,
         };
-        let used = case
-            .formula
-            .items
-            .iter()
-            .filter(|item| item.premix_missing && fold(&item.name) == fold(&include.name));
-        let lines: Vec<Span> = used.map(|item| item.span).collect();
         let _ = out
             .add(include.span, message)
             .help("Write the path as seen from the folder of this file, with `/` between folders: `include bases/lotion.formula#Plain lotion as base`.")
             .subject(fold(&include.name))
-            .lines(lines);
+            .lines(lines_of(case.formula, include));
     }
 }
