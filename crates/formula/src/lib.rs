@@ -5,6 +5,7 @@
 
 mod amount;
 mod catalogue;
+mod clash;
 mod draft;
 mod exact;
 pub mod factor;
@@ -16,6 +17,7 @@ pub mod law;
 mod limit;
 mod material;
 pub mod method;
+pub mod mixing;
 pub mod preservation;
 mod product;
 pub mod reckon;
@@ -27,6 +29,7 @@ mod totals;
 mod window;
 
 pub use catalogue::{Catalogue, Found, LAW_READ_ON, is_ingredient, own_material};
+pub use clash::Clash;
 pub use exact::Exact;
 pub use formula::{
     Batch, Conversion, Formula, Gap, GapKind, Header, Include, Item, Pack, Phase, Test, Written,
@@ -34,9 +37,7 @@ pub use formula::{
 pub use header::is_sun_product;
 pub use known::{HouseAllow, HouseLimit, IncludeFault, Known, Settings};
 pub use limit::{Ceiling, Condition, Fit, LabelDuty, Limit, Rank, Use};
-pub use material::{
-    Avoid, Clash, Figure, Lot, Material, Part, Phototoxic, Price, Solubility, Source, Standing,
-};
+pub use material::{Avoid, Figure, Lot, Material, Part, Phototoxic, Price, Solubility, Source, Standing};
 pub use product::{Occasion, Product};
 pub use resolve::{Resolved, resolve};
 pub use settings::read_settings;

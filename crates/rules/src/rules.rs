@@ -62,6 +62,9 @@ book! {
     emulsion {
     }
     dissolving {
+        will_not_dissolve
+        needs_solubiliser
+        solubiliser_short
     }
     limits {
         over_limit

@@ -1,0 +1,208 @@
+//! Dissolving, against published solubilities; and the odd cases that the pages leave out.
+
+use crate::{findings, told};
+use desk::Level;
+use formula::Exact;
+use formula::reckon::{falls_out_below, solubility_at};
+
+fn exact(text: &str) -> Exact {
+    Exact::read(text).expect("a number")
+}
+
+fn near(value: f64, wanted: f64, tolerance: f64) {
+    assert!((value - wanted).abs() <= tolerance, "{value} is not {wanted} within {tolerance}");
+}
+
+/// `amount name level` of what does not dissolve.
+fn undissolved(text: &str) -> Vec<String> {
+    let told = findings(text).into_iter().filter(|finding| finding.rule == "will-not-dissolve");
+    told.map(|finding| format!("{} {}", finding.span.of(text), finding.level.word())).collect()
+}
+
+fn of_rule(text: &str, rule: &str) -> Vec<Level> {
+    findings(text).into_iter().filter(|finding| finding.rule == rule).map(|finding| finding.level).collect()
+}
+
+#[test]
+fn weak_acids_by_ph() {
+    // phcalculator.blogspot.com, 3 February 2014: phenobarbital, S0 0.005 mol/L, pKa 7.4, at pH 6.8: 0.00625 mol/L.
+    near(solubility_at(&exact("0.005"), &[exact("7.4")], &exact("6.8")), 0.00625, 0.000_01);
+    // oshiete.goo.ne.jp question 1596072: phenobarbital 1 % (molar mass 232) falls out below pH 8.3.
+    near(falls_out_below(10.0 / 232.0, 0.005, 7.4).expect("it does"), 8.3, 0.05);
+    // partnerperformance.uonbi.ac.ke 14451555: sulfonamide 0.04 mol/L of salt, S0 0.000307 mol/L, pKa 6.48: pH 8.59.
+    near(falls_out_below(0.04, 0.000_307, 6.48).expect("it does"), 8.59, 0.01);
+    assert!(falls_out_below(0.1, 0.16, 4.76).is_none(), "less than the free acid dissolves at any pH");
+    // Half of an acid is its salt at its pKa (any textbook): twice the free acid dissolves.
+    near(solubility_at(&exact("0.248"), &[exact("2.97")], &exact("2.97")), 0.496, 0.001);
+    // Without a pKa, and far below it, the free acid is all.
+    near(solubility_at(&exact("2.17"), &[], &exact("5")), 2.17, 0.000_1);
+}
+
+/// A gel of one thing in about 95 % of water.
+fn gel(percent: &str, name: &str, ph: &str) -> String {
+    format!(
+        "formula Gel\nproduct gel, hands\n{ph}\nto 100 % purified water\n3 % glycerin\n1 % hydroxyethylcellulose\n\
+         {percent} % {name}\n1 % phenoxyethanol (and) ethylhexylglycerin\n"
+    )
+}
+
+#[test]
+fn published_solubilities_are_the_limit() {
+    let at = |percent: &str, name: &str| undissolved(&gel(percent, name, "pH 5.0 to 5.5"));
+    // ECHA registration dossier 13641: allantoin 4.9 g/L at 20 °C; Wikipedia 0.57 g in 100 mL at 25 °C.
+    assert!(at("0.5", "allantoin").is_empty());
+    assert_eq!(at("0.8", "allantoin"), ["allantoin warning"]);
+    // benchchem.com: caffeine 21.7 mg/mL at 25 °C.
+    assert!(at("2", "caffeine").is_empty());
+    assert_eq!(at("3", "caffeine"), ["caffeine warning"]);
+    // PMC6046421, Table 1: niacinamide 735.10 mg/mL.
+    assert!(at("15", "niacinamide").is_empty());
+    // Merck Index text: azelaic acid 0.24 g in 100 mL at 20 °C; by its two pKa 1.9 at pH 5, 20 at pH 5.8.
+    let azelaic = |percent: &str, ph: &str| undissolved(&gel(percent, "azelaic acid", ph));
+    assert_eq!(azelaic("10", "pH 4.5 to 5.0"), ["azelaic acid warning"]);
+    assert!(azelaic("1", "pH 4.5 to 5.0").is_empty());
+    assert!(azelaic("10", "pH 5.5 to 6.2").is_empty());
+    // Nobody says the pH, and nothing alkaline is there: the free acid.
+    assert_eq!(azelaic("10", "for own use"), ["azelaic acid warning"]);
+    // Wikipedia's table: salicylic acid 0.248 g in 100 mL at 25 °C; 2 % are clear from about pH 3.8 on.
+    let salicylic = |ph: &str| undissolved(&gel("2", "salicylic acid", ph));
+    assert_eq!(salicylic("pH 3.0 to 3.4"), ["salicylic acid warning"]);
+    assert!(salicylic("pH 3.8 to 4.0").is_empty());
+}
+
+#[test]
+fn salts_fall_out_as_acids() {
+    let toner = |amount: &str, ph: &str| {
+        undissolved(&format!(
+            "formula Toner\nproduct toner, face\npH {ph}\nto 100 % purified water\n3 % glycerin\n{amount}\n"
+        ))
+    };
+    // Sorbic acid 0.16 g in 100 mL at 20 °C, pKa 4.76: 1 % of the salt falls out below about pH 5.3, 0.2 % never.
+    assert_eq!(toner("1 % potassium sorbate", "4.0 to 4.5"), ["potassium sorbate warning"]);
+    assert!(toner("1 % potassium sorbate", "5.3 to 5.6").is_empty());
+    assert!(toner("0.2 % potassium sorbate", "3.0 to 3.5").is_empty());
+    // Benzoic acid 0.344 g in 100 mL at 25 °C, pKa 4.2: 1 % of the salt falls out below about pH 4.4.
+    assert_eq!(toner("1 % sodium benzoate", "3.5 to 4.0"), ["sodium benzoate warning"]);
+    assert!(toner("1 % sodium benzoate", "4.4 to 4.8").is_empty());
+    // The pH decides, and nobody says it.
+    assert!(toner("1 % potassium sorbate", "5 to 9").is_empty());
+    let unsaid = "formula Toner\nproduct toner, face\nto 100 % purified water\n1 % potassium sorbate\n";
+    assert!(undissolved(unsaid).is_empty());
+    // In a cream the oils take the acid up.
+    assert!(
+        toner(
+            "1 % potassium sorbate\n12 % jojoba oil\n4 % cetearyl alcohol (and) ceteareth-20",
+            "4.0 to 4.5"
+        )
+        .is_empty()
+    );
+}
+
+#[test]
+fn only_what_is_meant_to_dissolve() {
+    for line in [
+        "10 % azelaic acid; dispersed in glycerin",
+        "10 % azelaic acid; fine powder",
+        "10 % azelaic acid\nstep suspend the azelaic acid in the gel",
+        "2 % allantoin; dissolved in Marsh liquor",
+        "25 % kaolin",
+        "5 % zinc oxide",
+        "2 to 3 % salicylic acid; dissolved in propanediol",
+    ] {
+        let text = format!(
+            "formula Gel\nproduct gel, hands\npH 4.5 to 5.0\nto 100 % purified water\n5 % glycerin\n5 % propanediol\n{line}\n"
+        );
+        assert!(undissolved(&text).is_empty(), "{line}");
+    }
+    let scrub = "formula Scrub\nproduct scrub, body\n60 % sea salt\n20 % purified water\n20 % glycerin\n";
+    assert!(undissolved(scrub).is_empty());
+}
+
+#[test]
+fn the_water_at_hand() {
+    let gel = |line: &str, step: &str| {
+        undissolved(&format!(
+            "formula Gel\nproduct gel, hands\npH 5.0 to 5.5\nphase A\nto 100 % rose hydrosol\n1 % hydroxyethylcellulose\n\
+             1 % phenoxyethanol (and) ethylhexylglycerin\nphase B\n8 % purified water\n{line}\n{step}\n"
+        ))
+    };
+    assert_eq!(gel("0.3 % allantoin; dissolved in purified water", ""), ["allantoin warning"]);
+    assert!(gel("0.3 % allantoin; dissolved in rose hydrosol", "").is_empty());
+    assert!(gel("0.3 % allantoin", "").is_empty());
+    assert_eq!(
+        gel("0.3 % allantoin", "step dissolve the allantoin in the water of B"),
+        ["allantoin warning"]
+    );
+    // Hot water takes it up, and the rest of the water comes before it is cold.
+    assert!(gel("0.3 % allantoin", "step dissolve the allantoin in the water of B at 60 °C").is_empty());
+    assert!(gel("0.3 % allantoin", "step dissolve the allantoin in a little of the water").is_empty());
+    // 1.6 % by weight of salicylic acid dissolves in glycerin (makingcosmetics.com).
+    let glycerin = |amount: &str| {
+        undissolved(&format!(
+            "formula Gel\nproduct gel, hands\npH 3.8 to 4.0\nto 100 % purified water\n20 % glycerin\n\
+             {amount} % salicylic acid; dissolved in glycerin\n1 % phenoxyethanol (and) ethylhexylglycerin\n"
+        ))
+    };
+    assert!(glycerin("0.3").is_empty());
+    assert_eq!(glycerin("0.6"), ["salicylic acid warning"]);
+}
+
+#[test]
+fn what_carries_a_scent() {
+    let mist = |lines: &str| {
+        of_rule(
+            &format!("formula Mist\nproduct mist, body\npH 5.0 to 5.5\nto 100 % purified water\n{lines}\n"),
+            "needs-solubiliser",
+        )
+    };
+    assert_eq!(mist("0.5 % lavender oil"), [Level::Error]);
+    assert_eq!(mist("0.5 % parfum"), [Level::Warning]);
+    assert_eq!(mist("1 % squalane"), [Level::Warning]);
+    // A gel holds drops apart, undiluted as they are.
+    assert_eq!(mist("0.5 % lavender oil\n0.5 % xanthan gum"), [Level::Warning]);
+    assert_eq!(mist("0.3 % bisabolol\n0.5 % xanthan gum"), [Level::Note]);
+    for silent in [
+        "0.03 % lavender oil",
+        "0.5 % lavender oil\n2 % polysorbate 20",
+        "0.5 % lavender oil\n5 % decyl glucoside",
+        "0.5 % lavender oil\n1 % soy lecithin",
+        "0.5 % lavender oil\n45 % ethanol",
+        "0.5 % lavender oil\n2 % Marsh clearer",
+        "0.5 % lavender oil\n2 % any solubiliser",
+        "2 % lavender hydrosol",
+        "0.5 % panthenol",
+    ] {
+        assert!(mist(silent).is_empty(), "{silent}");
+    }
+}
+
+#[test]
+fn scent_in_the_bath() {
+    let bath = |form: &str, lines: &str| {
+        of_rule(&format!("formula Bath\nproduct {form}\n{lines}\n"), "needs-solubiliser")
+    };
+    assert_eq!(bath("bath salts", "99 % sea salt\n1 % lavender oil"), [Level::Error]);
+    assert_eq!(
+        bath("bath bomb", "60 % sodium bicarbonate\n39 % citric acid\n1 % lavender oil"),
+        [Level::Error]
+    );
+    assert_eq!(bath("scrub, body", "99 % sea salt\n1 % lavender oil"), [Level::Error]);
+    // Too little oil to dilute it.
+    assert_eq!(bath("bath salts", "97 % sea salt\n2 % jojoba oil\n1 % lavender oil"), [Level::Error]);
+    for (form, lines) in [
+        ("bath salts", "94 % sea salt\n5 % jojoba oil\n1 % lavender oil"),
+        ("bath salts", "98 % sea salt\n1 % polysorbate 80\n1 % lavender oil"),
+        ("bath oil", "97 % jojoba oil\n3 % lavender oil"),
+        ("scrub, body", "60 % sea salt\n39 % jojoba oil\n1 % lavender oil"),
+        ("bath salts", "100 % sea salt"),
+    ] {
+        assert!(bath(form, lines).is_empty(), "{form}: {lines}");
+    }
+    // Whether milk carries it, the trade does not agree.
+    assert_eq!(bath("bath salts", "60 % milk powder\n39 % sea salt\n1 % lavender oil"), [Level::Hint]);
+    assert!(
+        told("formula Powder\nproduct loose powder, body\n99 % corn starch\n1 % lavender oil\n")
+            .iter()
+            .all(|told| !told.starts_with("needs-solubiliser"))
+    );
+}
