@@ -206,3 +206,173 @@ fn scent_in_the_bath() {
             .all(|told| !told.starts_with("needs-solubiliser"))
     );
 }
+
+#[test]
+fn charges() {
+    let with = |product: &str, lines: &str| {
+        of_rule(
+            &format!("formula Table\nproduct {product}\npH 4.5 to 5.0\nto 100 % purified water\n{lines}\n"),
+            "charge-clash",
+        )
+    };
+    let leave_on = "cream, body";
+    assert_eq!(with(leave_on, "2 % behentrimonium chloride\n1 % sodium cetearyl sulfate"), [Level::Warning]);
+    assert_eq!(
+        with(leave_on, "2 % cetrimonium chloride; strength 30 %\n1 % sodium lauryl sulfate"),
+        [Level::Warning]
+    );
+    // Carboxylates pair weakly.
+    assert_eq!(with(leave_on, "2 % behentrimonium chloride\n0.5 % xanthan gum"), [Level::Hint]);
+    assert_eq!(with(leave_on, "2 % behentrimonium chloride\n2 % glyceryl stearate citrate"), [Level::Hint]);
+    assert_eq!(
+        with("shampoo", "2 % behentrimonium chloride\n10 % sodium laureth sulfate; strength 28 %"),
+        [Level::Hint]
+    );
+    assert_eq!(
+        with("shampoo", "0.1 % benzalkonium chloride\n10 % sodium laureth sulfate; strength 28 %"),
+        [Level::Warning]
+    );
+    for (product, lines) in [
+        ("shampoo", "0.3 % polyquaternium-10\n10 % sodium laureth sulfate; strength 28 %"),
+        ("shampoo", "0.3 % guar hydroxypropyltrimonium chloride\n10 % sodium coco-sulfate"),
+        (leave_on, "2 % behentrimonium chloride\n3 % cetyl alcohol\n2 % glyceryl stearate"),
+        (leave_on, "2 % behentrimonium chloride\n3 % stearic acid"),
+        (leave_on, "2 % behentrimonium chloride\n0.4 % sodium benzoate\n1 % sodium PCA; strength 50 %"),
+        (leave_on, "2 % behentrimonium chloride\n10 % cocamidopropyl betaine; strength 30 %"),
+    ] {
+        assert!(with(product, lines).is_empty(), "{product}: {lines}");
+    }
+}
+
+#[test]
+fn what_does_not_go_together() {
+    let with = |head: &str, lines: &str| {
+        of_rule(&format!("formula Table\n{head}\nto 100 % purified water\n{lines}\n"), "incompatible")
+    };
+    let cream = "product cream, body\npH 5.5 to 6.0";
+    assert_eq!(with(cream, "5 % zinc oxide\n2 % salicylic acid"), [Level::Warning]);
+    // Several acids, one cause.
+    assert_eq!(
+        with(cream, "5 % zinc oxide\n2 % salicylic acid\n3 % citric acid\n3 % mandelic acid"),
+        [Level::Warning]
+    );
+    assert_eq!(with(cream, "0.5 % guar gum\n1 % borax"), [Level::Note]);
+    assert_eq!(with(cream, "20 % potassium soap\n1 % citric acid"), [Level::Warning]);
+    assert_eq!(with(cream, "5 % calcium carbonate\n3 % citric acid"), [Level::Warning]);
+    // Inside a blend, too.
+    let serum = "product serum, face\npH 3.0 to 3.3";
+    assert_eq!(
+        with(serum, "10 % ascorbic acid\n0.6 % sodium benzoate (and) potassium sorbate"),
+        [Level::Warning]
+    );
+    for (head, lines) in [
+        (cream, "5 % zinc oxide; coated\n2 % salicylic acid"),
+        (cream, "5 % zinc oxide\n0.3 % citric acid"),
+        // An adjuster that is spent on the acid.
+        (cream, "1 % sodium bicarbonate\n5 % citric acid"),
+        ("product body wash\npH 9 to 10", "20 % potassium soap\n0.3 % citric acid"),
+        (serum, "10 % ascorbic acid\n4 % niacinamide"),
+        (cream, "2 % sodium ascorbyl phosphate\n0.4 % sodium benzoate"),
+        (cream, "4 % glyceryl stearate (and) PEG-100 stearate\n2 % salicylic acid"),
+    ] {
+        assert!(with(head, lines).is_empty(), "{head}: {lines}");
+    }
+    // Without water nothing reacts.
+    let dry = "formula Balm\nproduct balm, body\n60 % jojoba oil\n20 % beeswax\n15 % zinc oxide\n5 % salicylic acid\n";
+    assert!(of_rule(dry, "incompatible").is_empty());
+    let bomb =
+        "formula Bomb\nproduct bath bomb\n60 % sodium bicarbonate\n30 % citric acid\n10 % corn starch\n";
+    assert!(of_rule(bomb, "incompatible").is_empty());
+}
+
+#[test]
+fn conditions_of_the_makers_own_line() {
+    let with = |line: &str, lines: &str| {
+        of_rule(
+            &format!(
+                "formula Table\nproduct gel, face\npH 5.0 to 5.5\nto 100 % purified water\n1 % Marsh gum\n{lines}\n\
+                 ingredient Marsh gum\nfunction stabiliser\nphase water\nsoluble in water\n{line}\n"
+            ),
+            "incompatible",
+        )
+    };
+    let all = "2 % sodium chloride\n1 % citric acid\n1 % cetrimonium chloride; strength 30 %";
+    for (line, count) in [
+        ("incompatible with sodium chloride because it strings", 1),
+        ("incompatible with NaCl because it strings", 1),
+        ("incompatible with sea salt because it strings", 0),
+        ("incompatible with any electrolyte because it strings", 1),
+        ("incompatible with any metal salt above 1.5 % because it strings", 1),
+        ("incompatible with any metal salt above 2 % because it strings", 0),
+        ("incompatible with any acid because it strings", 1),
+        ("incompatible with any acid below pH 6 because it strings", 1),
+        ("incompatible with any acid below pH 5.5 because it strings", 0),
+        ("incompatible with any acid above 1 % below pH 6 because it strings", 0),
+        ("incompatible with any cationic because it strings", 1),
+        ("incompatible with any preservative because it strings", 0),
+    ] {
+        assert_eq!(with(line, all).len(), count, "{line}");
+    }
+}
+
+#[test]
+fn gels_and_salts() {
+    let with = |lines: &str| {
+        of_rule(
+            &format!("formula Gel\nproduct gel, body\npH 5.8 to 6.2\nto 100 % purified water\n{lines}\n"),
+            "salt-thins-gel",
+        )
+    };
+    assert_eq!(with("0.5 % carbomer\n1 % magnesium sulfate"), [Level::Warning]);
+    assert_eq!(with("0.5 % sodium polyacrylate\n1 % sodium chloride"), [Level::Note]);
+    for silent in [
+        "0.5 % carbomer\n0.4 % sodium chloride",
+        "0.5 % carbomer\n0.4 % sodium benzoate\n0.1 % disodium EDTA",
+        "0.8 % xanthan gum\n3 % sodium chloride",
+        "1 % hydroxyethylcellulose\n3 % sodium chloride",
+        "0.5 % carbomer\n2 % sodium chloride\n30 % sodium laureth sulfate; strength 28 %",
+        "0.5 % carbomer\n3 % aloe vera juice",
+    ] {
+        assert!(with(silent).is_empty(), "{silent}");
+    }
+}
+
+#[test]
+fn powders_and_gums_by_the_method() {
+    let with = |rule: &str, lines: &str, steps: &str| {
+        of_rule(
+            &format!(
+                "formula Tint\nproduct cream, face\npH 6.5 to 7.0\nphase A\nto 100 % purified water\n4 % glycerin\n\
+                 phase B\n12 % jojoba oil\n5 % cetearyl alcohol (and) ceteareth-20\n{lines}\n{steps}\n"
+            ),
+            rule,
+        )
+    };
+    let powder = |line: &str, steps: &str| with("powder-not-wetted", line, steps);
+    assert_eq!(powder("5 % zinc oxide", "step stir the zinc oxide into the oil"), [Level::Warning]);
+    assert_eq!(powder("1 % red iron oxide", "step melt B; pour into A; stir"), [Level::Warning]);
+    for (line, steps) in [
+        ("5 % zinc oxide", ""),
+        ("5 % zinc oxide; wetted in jojoba oil", "step stir the zinc oxide into the oil"),
+        ("5 % zinc oxide", "step grind the oxides with a little jojoba oil\nstep melt B; pour into A; stir"),
+        ("5 % zinc oxide", "step melt B; pour into A; stick-blend"),
+        ("5 % zinc oxide", "step stir the zinc oxide into the oil until no lumps are left"),
+        ("0.1 % red iron oxide", "step melt B; pour into A; stir"),
+        ("5 % mica", "step melt B; pour into A; stir"),
+        ("5 % corn starch", "step melt B; pour into A; stir"),
+    ] {
+        assert!(powder(line, steps).is_empty(), "{line}: {steps}");
+    }
+    let gum = |line: &str, steps: &str| with("gum-not-wetted", line, steps);
+    assert_eq!(gum("0.3 % xanthan gum", "step add the xanthan to the water; stir"), [Level::Hint]);
+    for (line, steps) in [
+        ("0.3 % xanthan gum", ""),
+        ("0.3 % xanthan gum; wetted in glycerin", "step add the xanthan to the water; stir"),
+        ("0.3 % xanthan gum", "step mix the xanthan and the glycerin; add the water"),
+        ("0.3 % xanthan gum", "step sprinkle the xanthan into the water"),
+        ("0.3 % xanthan gum", "step add B to A; stir"),
+        ("0.3 % carbomer", "step add the carbomer to the water; stir"),
+    ] {
+        assert!(gum(line, steps).is_empty(), "{line}: {steps}");
+    }
+}

@@ -143,7 +143,11 @@ pub fn is_wetted(formula: &Formula, at: usize, by: &[&str]) -> bool {
     let names = |step: &&Step| step.everything || step.names(at, item);
     let mut touching = formula.steps.iter().filter(names).peekable();
     // A step that wets something without saying what may well mean this.
-    let unnamed = |step: &Step| step.items.is_empty() && step.phases.is_empty() && step.says(by);
+    let at_large =
+        ["oxide", "oxides", "powder", "powders", "pigment", "pigments", "minerals", "dry", "gum", "gums"];
+    let unnamed = |step: &Step| {
+        step.says(by) && ((step.items.is_empty() && step.phases.is_empty()) || step.says(&at_large))
+    };
     touching.peek().is_none() || touching.any(|step| step.says(by)) || formula.steps.iter().any(unnamed)
 }
 

@@ -50,6 +50,7 @@ const CHAINS: &[(Scope, &[&str])] = &[
         ],
     ),
     (Scope::Line, &["temperature-contradiction", "too-hot", "step-too-hot", "step-against-phase"]),
+    (Scope::Line, &["charge-clash", "salt-thins-gel", "incompatible"]),
     (Scope::Line, &["premix-missing", "ingredient-vague", "ingredient-unknown"]),
     (Scope::Line, &["preservative-unnamed", "amount-missing", "amount-unweighable", "ingredient-vague"]),
     (Scope::Line, &["unit-unknown", "amount-missing"]),

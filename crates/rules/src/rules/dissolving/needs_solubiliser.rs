@@ -114,6 +114,10 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
         .collect();
     let irritates = if essential { ", and undiluted essential oil irritates skin" } else { "" };
     let (where_, way) = match found.place {
+        Place::Water if found.thickened => (
+            "nothing here carries it in the water: it stays in drops",
+            "Mix it first with 3 to 8 times its weight of a solubiliser and try it out, or leave it out.",
+        ),
         Place::Water => (
             "nothing here carries it in the water: it floats on top in drops",
             "Mix it first with 3 to 8 times its weight of a solubiliser and try it out, or leave it out.",
