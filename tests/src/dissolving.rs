@@ -376,3 +376,10 @@ fn powders_and_gums_by_the_method() {
         assert!(gum(line, steps).is_empty(), "{line}: {steps}");
     }
 }
+
+#[test]
+fn an_unfinished_sheet_only_hints() {
+    let text = "formula Toner\nproduct toner, face\npH 5.0 to 5.5\nto 100 % purified water\n0.5 % lavender oil\n2 % allantoin\n3 %";
+    assert_eq!(of_rule(text, "needs-solubiliser"), [Level::Hint]);
+    assert_eq!(of_rule(text, "will-not-dissolve"), [Level::Hint]);
+}

@@ -122,8 +122,14 @@ fn may_be_carried(formula: &Formula) -> bool {
         let nameless = !item.is_known() || item.blend.iter().any(|(_, part)| part.is_none());
         (nameless && item.share.as_ref().is_none_or(|share| share.high >= Exact::fraction(1, 1000))) || open
     };
+    // Clays and starches take up oil.
+    let powder = |item: &Item| item.does("clay") || item.does("powder");
+    let powders: Exact =
+        formula.items.iter().filter(|item| powder(item)).filter_map(|item| item.mid().cloned()).sum();
+    let soaked_up = is_watery(formula) && powders >= Exact::fraction(5, 100);
     function("emulsifier")
         || function("surfactant")
+        || soaked_up
         || share_of(formula, "alcohol") >= Exact::fraction(3, 10)
         || formula.items.iter().any(unknown)
 }

@@ -39,6 +39,9 @@ const NEED_THE_WHOLE: &[&str] = &[
     "never-added",
     "phase-empty",
     "spf-untested",
+    "will-not-dissolve",
+    "needs-solubiliser",
+    "solubiliser-short",
 ];
 
 /// Reviews one block.

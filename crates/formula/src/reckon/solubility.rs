@@ -6,21 +6,19 @@
 //! acid in plain water, where a little of it is dissociated already, so that S comes out a little high: on the side of
 //! silence.
 
+mod solvents;
+
 use crate::exact::Exact;
 use crate::formula::{Formula, Item};
 use crate::material::{Figure, Material, Solubility, Source};
-use crate::method::{Step, Thermal};
 use crate::substances::{Substance, Via};
 use crate::window::Window;
-use notation::{PhaseKind, fold};
+use notation::PhaseKind;
+use solvents::{carried, carrier_of, cold_water_of_step, solvent_lines};
 use std::sync::Arc;
 
 /// Published figures for one substance differ by about this factor.
 const SPREAD: f64 = 1.15;
-/// What other solvents, solubilisers, surfactants and oils may carry of something that dissolves in them: half their
-/// own weight. A generous bound, not a prediction.
-const CARRIED: f64 = 0.5;
-
 /// Something of which more is in a formula than the water holds at room temperature.
 #[derive(Clone, PartialEq, Debug)]
 pub struct Undissolved {
@@ -36,6 +34,8 @@ pub struct Undissolved {
     pub most: f64,
     /// The water that it is to dissolve in, percent of the whole; or another solvent.
     pub solvent: f64,
+    /// What other liquids may carry of it, percent of the whole; part of `most`.
+    pub carried: f64,
     /// The name of the solvent where the line or a step names one.
     pub named: Option<String>,
     /// The figure for room temperature.
@@ -60,9 +60,7 @@ impl Undissolved {
             self.material.melts.iter().any(|figure| upper(&figure.value).is_some_and(|most| most > room));
         self.material.density.is_some() && !solid
     }
-}
 
-impl Undissolved {
     /// An amount that dissolves, in percent, rounded down to what can be weighed: to a tenth, below 1 to a hundredth.
     pub fn rounded_down(&self) -> Option<Exact> {
         let (steps, denominator) = if self.most >= 1.0 { (10.0, 10) } else { (100.0, 100) };
@@ -154,6 +152,7 @@ fn is_suspended(formula: &Formula, at: usize, item: &Item) -> bool {
     item.carried_in.iter().any(|(how, _)| how == "dispersed in" || how == "wetted in")
         || item.grades.iter().any(|grade| grade == "fine powder")
         || matches!(kind, Some(PhaseKind::Powder | PhaseKind::Slurry))
+        || item.material.as_ref().is_some_and(|material| material.phase == Some(PhaseKind::Powder))
         || formula.steps.iter().any(|step| step.items.contains(&at) && step.says(SUSPENDING))
 }
 
@@ -202,7 +201,8 @@ fn in_all_water(
         .map(Exact::estimate)
         .sum();
     let water = formula.water.share.high.estimate() + open;
-    let most = water * per_100 / 100.0 + carried(formula, material, &free);
+    let beside = carried(formula, material, &free);
+    let most = water * per_100 / 100.0 + beside;
     let total = total.estimate();
     (total > most * SPREAD).then(|| Undissolved {
         item: first.item,
@@ -211,6 +211,7 @@ fn in_all_water(
         percent: total * 100.0,
         most: most * 100.0,
         solvent: water * 100.0,
+        carried: beside * 100.0,
         named: None,
         figure: figure.clone(),
         others: Vec::new(),
@@ -221,53 +222,6 @@ fn in_all_water(
         ph,
         from_salt,
     })
-}
-
-/// The name of what a line is dissolved in, by its own word or by a step's.
-fn carrier_of<'f>(formula: &'f Formula, via: &Via) -> Option<&'f str> {
-    let item = formula.items.get(via.item)?;
-    let own = item.carried_in.iter().find(|(how, _)| how == "dissolved in").map(|(_, name)| name.as_str());
-    let own = own.filter(|name| !is_all_water(formula, name));
-    own.or_else(|| {
-        let mut dissolving =
-            formula.steps.iter().filter(|step| step.items.contains(&via.item) && dissolves(step));
-        dissolving.find_map(|step| {
-            let others =
-                step.items.iter().filter(|at| **at != via.item).filter_map(|at| formula.items.get(*at));
-            let mut solvents = others.filter(|other| other.does("solvent") || other.does("alcohol"));
-            let first = solvents.next()?;
-            // Water stands for all of it; another solvent beside water is a mixture that nobody knows.
-            let watery = |item: &Item| {
-                item.material
-                    .as_ref()
-                    .and_then(|material| material.water_share())
-                    .is_some_and(|w| !w.is_zero())
-            };
-            (!watery(first) && !solvents.any(watery)).then_some(first.name.as_str())
-        })
-    })
-}
-
-fn dissolves(step: &Step) -> bool {
-    step.says(&["dissolve", "dissolves", "dissolved", "dissolving"])
-}
-
-/// `dissolved in water` where no line is called so: whatever water there is.
-fn is_all_water(formula: &Formula, name: &str) -> bool {
-    fold(name) == "water" && solvent_lines(formula, name, None).is_empty()
-}
-
-/// The lines of a solvent, those of one phase where that phase has any.
-fn solvent_lines<'f>(formula: &'f Formula, name: &str, phase: Option<usize>) -> Vec<&'f Item> {
-    let wanted = fold(name);
-    let fits = |item: &&Item| {
-        fold(&item.name) == wanted
-            || item.material.as_ref().is_some_and(|material| material.names().any(|own| own == wanted))
-    };
-    let all: Vec<&Item> = formula.items.iter().filter(fits).collect();
-    let near: Vec<&Item> =
-        all.iter().copied().filter(|item| phase.is_some() && item.phase == phase).collect();
-    if near.is_empty() { all } else { near }
 }
 
 /// Held against the solvent that the line names, or the water that a step dissolves it in cold.
@@ -307,6 +261,7 @@ fn in_named_solvent(
         percent: share * 100.0,
         most: most * 100.0,
         solvent: watery * 100.0,
+        carried: 0.0,
         named: Some(name),
         figure,
         others: Vec::new(),
@@ -315,72 +270,6 @@ fn in_named_solvent(
         from_salt: !via.itself,
         falls_out_below: None,
     })
-}
-
-/// The water lines in which a step dissolves a line without heat. None where it says that only some is taken, or where
-/// the line is heated: hot water holds more, and the rest of the water comes before it has cooled.
-fn cold_water_of_step<'f>(formula: &'f Formula, at: usize, item: &Item) -> Option<(String, Vec<&'f Item>)> {
-    const PART: &[&str] =
-        &["little", "some", "part", "half", "portion", "warm", "hot", "heated", "boiling", "boiled"];
-    let heated = item
-        .phase
-        .and_then(|phase| formula.phases.get(phase))
-        .is_some_and(|phase| phase.heat.as_ref().is_some_and(|(heat, _)| *heat > Exact::whole(30)));
-    let step = formula.steps.iter().find(|step| {
-        step.items.contains(&at)
-            && dissolves(step)
-            && !step.says(PART)
-            && step.thermal != Thermal::Heats
-            && step.temperature.as_ref().is_none_or(|celsius| *celsius <= Exact::whole(30))
-    })?;
-    let watery = |other: &Item| {
-        other
-            .material
-            .as_ref()
-            .and_then(|material| material.water_share())
-            .is_some_and(|w| w >= Exact::fraction(1, 2))
-    };
-    let named: Vec<&Item> = step
-        .items
-        .iter()
-        .filter(|other| **other != at)
-        .filter_map(|other| formula.items.get(*other))
-        .filter(|other| watery(other))
-        .filter(|other| {
-            step.phases.is_empty() || other.phase.is_some_and(|phase| step.phases.contains(&phase))
-        })
-        .collect();
-    let first = named.first().filter(|_| !heated)?;
-    Some((first.name.clone(), named))
-}
-
-/// What else may carry it: solvents that a figure is known for by that figure, all that is oily, foams or emulsifies by
-/// a generous bound. Nothing of something that dissolves in water alone.
-fn carried(formula: &Formula, material: &Material, own: &[&&Via]) -> f64 {
-    let only_water = !["oil", "alcohol"].iter().any(|solvent| material.dissolves_in(solvent));
-    if only_water {
-        return 0.0;
-    }
-    let others = formula.items.iter().enumerate().filter(|(at, _)| own.iter().all(|via| via.item != *at));
-    others.filter_map(|(_, item)| carried_by(material, item)).sum()
-}
-
-fn carried_by(material: &Material, item: &Item) -> Option<f64> {
-    let share = item.share.as_ref()?.high.estimate();
-    let Some(other) = &item.material else { return Some(share * CARRIED) };
-    let density = other.density.as_ref().and_then(|figure| figure.value.middle());
-    let known =
-        other.names().find_map(|name| at_room_temperature(material, name)).filter(|_| other.water.is_none());
-    if let (Some((figure, _)), Some(density)) = (known, &density) {
-        return Some(share / density.estimate() * figure.value.estimate() / 100.0);
-    }
-    let watery = other.water_share().is_some_and(|water| water >= Exact::fraction(1, 2));
-    let liquid = density.is_some() && other.dissolves_in("oil");
-    // Glycerin mixes with water alone, and carries hardly more than water does.
-    let solvent = (item.does("solvent") || item.does("alcohol"))
-        && ["oil", "alcohol"].iter().any(|kind| other.dissolves_in(kind));
-    let carries = solvent || item.does("solubiliser") || item.does("emulsifier");
-    ((carries && !watery) || item.does("surfactant") || item.is_oily() || liquid).then_some(share * CARRIED)
 }
 
 fn constants(material: &Material) -> Vec<Exact> {

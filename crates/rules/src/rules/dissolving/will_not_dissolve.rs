@@ -140,6 +140,9 @@ fn message(item: &Item, found: &Undissolved) -> String {
     let per_100 = format!("{} g in 100 mL", found.figure.value);
     let solvent = match &found.named {
         Some(solvent) => format!("the {} {solvent} that it is dissolved in", shown(found.solvent)),
+        None if found.carried > 0.0 => {
+            format!("the {} of water here, with what the other liquids may carry,", shown(found.solvent))
+        }
         None => format!("the {} of water here", shown(found.solvent)),
     };
     let counted = if found.ph.is_some() && found.pka.is_some() {
