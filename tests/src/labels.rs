@@ -155,16 +155,16 @@ fn amounts_outside_the_usual() {
     assert_eq!(with("20.1"), ["amount-implausible warning"]);
     // A range that touches it is inside.
     assert_eq!(with("2 to 4"), ["amount-range note"]);
-    // From memory (allantoin, at most 0.5 %): a note, from one and a half times on.
+    // From memory (dipotassium glycyrrhizate, at most 1 %): a note, from one and a half times on.
     let memory = |percent: &str| {
         told(&format!(
-            "formula Table\nproduct cream, face\nto 100 % purified water\n{percent} % allantoin\n\
+            "formula Table\nproduct cream, face\nto 100 % purified water\n{percent} % dipotassium glycyrrhizate\n\
              0.9 % phenoxyethanol (and) ethylhexylglycerin\n"
         ))
     };
-    assert_eq!(memory("0.75"), Vec::<String>::new());
-    assert_eq!(memory("0.76"), ["outside-usage note"]);
-    assert_eq!(memory("2"), ["outside-usage note"]);
+    assert_eq!(memory("1.5"), Vec::<String>::new());
+    assert_eq!(memory("1.51"), ["outside-usage note"]);
+    assert_eq!(memory("4"), ["outside-usage note"]);
 }
 
 #[test]

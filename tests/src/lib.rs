@@ -55,6 +55,8 @@ mod cases;
 #[cfg(test)]
 mod corpus;
 #[cfg(test)]
+mod dissolving;
+#[cfg(test)]
 mod edits;
 #[cfg(test)]
 mod emulsion;

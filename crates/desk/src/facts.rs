@@ -198,7 +198,7 @@ fn behaviour(material: &Material, facts: &mut Facts) {
 }
 
 fn cautions(material: &Material, facts: &mut Facts) {
-    facts.each("not with", &material.incompatible, |clash| reasoned(&clash.with, &clash.because));
+    facts.each("not with", &material.incompatible, |clash| reasoned(&clash.partner(), &clash.because));
     facts.each("not for", &material.avoid, |avoid| reasoned(&avoid.what, &avoid.because));
     facts.each("phototoxic", &material.phototoxic, |own| match &own.limit {
         Some(limit) => format!("at most {} % in what stays on skin in the light", limit.percent()),

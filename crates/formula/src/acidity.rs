@@ -105,7 +105,9 @@ pub fn holding_up(formula: &Formula) -> Vec<(usize, &Item, &Figure<Window>, Exac
 /// Whether a material is an acid that brings a pH down: a pKa below 5.5, and no preservative.
 pub fn is_acid(material: &Material) -> bool {
     let weak = Exact::fraction(11, 2);
-    let strong = material.pka.iter().any(|pka| pka.value < weak) && !material.does("preservative");
+    // A preservative that counts as another acid is that acid's salt.
+    let salt = material.does("preservative") && !material.counts_as.is_empty();
+    let strong = material.pka.iter().any(|pka| pka.value < weak) && !salt;
     let sour = material.own_ph.as_ref().and_then(|own| own.value.high.clone());
     strong || sour.is_some_and(|high| high < Exact::whole(5))
 }

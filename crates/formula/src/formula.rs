@@ -283,6 +283,17 @@ impl Item {
         self.material.as_ref().is_some_and(|material| material.dissolves_in(solvent))
     }
 
+    /// Whether it counts among the oils: soluble in oil alone, no emulsifier, solubiliser or preservative.
+    pub fn is_oily(&self) -> bool {
+        is_oil(self)
+    }
+
+    /// The share of what is meant in it: the amount times the strength.
+    pub fn active(&self) -> Option<Interval> {
+        let share = self.share.as_ref()?;
+        Some(self.strength.as_ref().map_or_else(|| share.clone(), |strength| share.scaled(strength)))
+    }
+
     /// The share that totals count; none where it is not known.
     pub fn mid(&self) -> Option<&Exact> {
         self.share.as_ref().map(|share| &share.mid)

@@ -6,6 +6,7 @@
 pub mod acidity;
 mod amount;
 mod catalogue;
+mod clash;
 mod draft;
 mod exact;
 pub mod factor;
@@ -18,6 +19,7 @@ pub mod law;
 mod limit;
 mod material;
 pub mod method;
+pub mod mixing;
 pub mod preservation;
 mod product;
 pub mod reckon;
@@ -30,6 +32,7 @@ mod totals;
 mod window;
 
 pub use catalogue::{Catalogue, Found, LAW_READ_ON, is_ingredient, own_material};
+pub use clash::Clash;
 pub use exact::Exact;
 pub use formula::{
     Batch, Conversion, Formula, Gap, GapKind, Header, Include, Item, Pack, Phase, Test, Written,
@@ -38,7 +41,7 @@ pub use header::is_sun_product;
 pub use known::{HouseAllow, HouseLimit, IncludeFault, Known, Settings};
 pub use limit::{Ceiling, Condition, Fit, LabelDuty, Limit, Rank, Use};
 pub use material::{
-    Avoid, Clash, DEFAULT_OF_THE_TABLES, Figure, Lot, Material, Part, Phototoxic, Price, Solubility, Source,
+    Avoid, DEFAULT_OF_THE_TABLES, Figure, Lot, Material, Part, Phototoxic, Price, Solubility, Source,
     Standing,
 };
 pub use product::{Occasion, Product};

@@ -1,5 +1,6 @@
 //! What is known of one ingredient: from the catalogue, or from the maker's own block.
 
+use crate::clash::Clash;
 use crate::exact::Exact;
 use crate::limit::{LabelDuty, Limit};
 use crate::window::Window;
@@ -71,15 +72,6 @@ pub struct Phototoxic {
     pub limit: Option<Exact>,
     /// Whether it has its own limit, outside the common sum.
     pub outside_sum: bool,
-}
-
-/// What a material cannot stand beside.
-#[derive(Clone, PartialEq, Eq, Debug)]
-pub struct Clash {
-    /// The other: a name, or `any …`.
-    pub with: String,
-    /// Why.
-    pub because: String,
 }
 
 /// Whom or what a material should be kept from.
@@ -241,6 +233,21 @@ impl Material {
     /// fit `preservative booster`).
     pub fn does(&self, function: &str) -> bool {
         self.functions.iter().any(|own| function_fits(own, function))
+    }
+
+    /// Whether it has a charge: `anionic` fits `anionic when neutralised` and `anionic sulfate`.
+    pub fn has_charge(&self, charge: &str) -> bool {
+        self.charge.as_ref().is_some_and(|own| function_fits(&own.value, charge))
+    }
+
+    /// Whether it is a free acid that makes water sour: a pKa between 1 and 6, no salt, no ampholyte, nothing alkaline.
+    pub fn is_acid(&self) -> bool {
+        let sour = |pka: &Figure<Exact>| pka.value >= Exact::one() && pka.value <= Exact::whole(6);
+        let alkaline = self
+            .own_ph
+            .as_ref()
+            .is_some_and(|own| own.value.low.as_ref().is_some_and(|low| *low >= Exact::whole(7)));
+        self.pka.iter().any(sour) && self.charge.is_none() && !alkaline
     }
 
     /// Whether it dissolves in something.

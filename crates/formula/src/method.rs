@@ -37,6 +37,16 @@ pub struct Step {
 }
 
 impl Step {
+    /// Whether one of these words stands in it.
+    pub fn says(&self, any: &[&str]) -> bool {
+        words_of(&fold(&self.text)).iter().any(|word| any.contains(word))
+    }
+
+    /// Whether it names a line, or the phase in which it stands.
+    pub fn names(&self, at: usize, item: &Item) -> bool {
+        self.items.contains(&at) || item.phase.is_some_and(|phase| self.phases.contains(&phase))
+    }
+
     /// Whether it brings the batch into its pack, or the pack to the shelf.
     pub fn ends(&self) -> bool {
         const ENDING: &[&str] = &[

@@ -1,23 +1,23 @@
 //! What is reckoned from a formula, each with its method's source. Only here does floating point enter.
 
-mod bench;
-mod filling;
-
-pub use bench::{Planned, planned};
-pub use filling::{Filled, pack_grams, packs, price_of, room_of, yield_of};
-
-mod emulsion;
-mod hlb;
-
-pub use emulsion::{Emulsifier, Emulsion, EmulsionKind, Oil, Reach, emulsion, least_of_a_phase, reach};
-pub use hlb::{Hlb, Term, hlb, hlb_of, split};
 mod acid;
+mod bench;
+mod emulsion;
+mod filling;
+mod hlb;
+mod solubility;
 
-pub use acid::{FreeAcid, free_acids, separates_below, solubility_at, undissociated};
+pub use acid::{separates_below, solubility_at, undissociated};
+pub use bench::{Planned, planned};
+pub(crate) use emulsion::soap;
+pub use emulsion::{Emulsifier, Emulsion, EmulsionKind, Oil, Reach, emulsion, least_of_a_phase, reach};
+pub use filling::{Filled, pack_grams, packs, price_of, room_of, yield_of};
+pub use hlb::{Hlb, Term, hlb, hlb_of, split};
 
 use crate::exact::Exact;
 use crate::formula::Formula;
 use crate::window::Interval;
+pub use solubility::{Undissolved, undissolved};
 
 /// Free water of a formula.
 #[derive(Clone, PartialEq, Eq, Debug)]

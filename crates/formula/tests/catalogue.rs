@@ -103,7 +103,6 @@ fn every_reference_exists() {
             .map(|figure| &figure.value.with)
             .filter(|with| !with.starts_with("any "));
         for name in parts.chain(&material.ambiguous).chain(clashes) {
-            let name = name.split(" above ").next().unwrap_or(name).split(" below ").next().unwrap_or(name);
             if catalogue.get(name).is_none() {
                 wrong.push(format!("{}: {name}", material.name));
             }

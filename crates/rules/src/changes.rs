@@ -25,6 +25,25 @@ pub(crate) fn qualified(text: &str, item: &Item, qualifier: &str) -> Edits {
     Edits::one(Span::at(end + u32::from(quote)), format!("; {qualifier}"))
 }
 
+/// Another number in an ingredient's amount. None where the line is a variant's doing, or the number cannot be found.
+pub(crate) fn with_number(case: &Case<'_>, item: &Item, number: &str) -> Option<Edits> {
+    let measure = measure_of(case.block, item).filter(|_| !item.changed)?;
+    Some(Edits::one(measure.range.span, number))
+}
+
+/// Whether a line takes what the others leave, so that an amount can change and the total stays.
+pub(crate) fn has_balance(case: &Case<'_>) -> bool {
+    case.formula.items.iter().any(|item| item.written == Written::Balance)
+}
+
+/// A new line set in like that of an ingredient.
+pub(crate) fn indented(case: &Case<'_>, like: &Item, line: &str) -> String {
+    let text: &str = &case.block.text;
+    let whole = whole_line(text, like.span).of(text);
+    let blanks = whole.len() - whole.trim_start_matches([' ', '\t']).len();
+    format!("{}{line}", whole.get(..blanks).unwrap_or(""))
+}
+
 /// Moves an ingredient's line below the last line of another phase. None where the line is a variant's doing.
 pub(crate) fn moved(case: &Case<'_>, item: &Item, to: usize) -> Option<Edits> {
     if item.changed || !case.is_parent() {

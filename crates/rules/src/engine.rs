@@ -43,6 +43,9 @@ const NEED_THE_WHOLE: &[&str] = &[
     "spf-untested",
     "no-emulsifier",
     "not-an-emulsifier",
+    "will-not-dissolve",
+    "needs-solubiliser",
+    "solubiliser-short",
 ];
 
 /// Reviews one block.

@@ -80,6 +80,14 @@ book! {
         water_in_oil_unstable
     }
     dissolving {
+        will_not_dissolve
+        needs_solubiliser
+        solubiliser_short
+        powder_not_wetted
+        gum_not_wetted
+        salt_thins_gel
+        charge_clash
+        incompatible
     }
     limits {
         over_limit

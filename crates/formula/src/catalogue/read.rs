@@ -1,10 +1,11 @@
 //! From an `ingredient` block to a [`Material`]: one reader for the catalogue and for the maker's own files.
 
+use crate::clash::Clash;
 use crate::exact::Exact;
 use crate::factor;
 use crate::limit::{Ceiling, Condition, LabelDuty, Limit, Rank};
 use crate::material::{
-    Avoid, Clash, DEFAULT_OF_THE_TABLES, Figure, Lot, Material, Part, Phototoxic, Price, Solubility, Source,
+    Avoid, DEFAULT_OF_THE_TABLES, Figure, Lot, Material, Part, Phototoxic, Price, Solubility, Source,
     Standing,
 };
 use crate::window::Window;
@@ -149,10 +150,8 @@ impl<'b> Reader<'b> {
             Word::Oils => to.oils_at_most.extend(self.share_figure(fact)),
             Word::WorksOn => to.works_on = self.words(fact),
             Word::IncompatibleWith => {
-                let clash = Clash {
-                    with: self.at(fact.rest).to_owned(),
-                    because: fact.because.map_or_else(String::new, |span| self.at(span).to_owned()),
-                };
+                let because = fact.because.map_or("", |span| self.at(span));
+                let clash = Clash::read(self.at(fact.rest), because);
                 to.incompatible.push(self.figure(fact, clash));
             }
             Word::Avoid => {

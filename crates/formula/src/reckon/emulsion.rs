@@ -239,7 +239,7 @@ fn blend_of_oils(item: &Item) -> bool {
 }
 
 /// A wax or fatty acid that turns into soap when it is neutralised, with something that may neutralise it.
-fn soap(formula: &Formula) -> Option<(usize, usize)> {
+pub(crate) fn soap(formula: &Formula) -> Option<(usize, usize)> {
     let acid = |item: &Item| {
         item.material.as_ref().is_some_and(|material| {
             let charge = material.charge.as_ref().map_or("", |charge| charge.value.as_str());

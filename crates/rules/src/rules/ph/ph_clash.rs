@@ -6,8 +6,7 @@ use crate::findings::Findings;
 use crate::words;
 use formula::acidity::{Acidity, By, Need, gap, needs, stated};
 use formula::preservation::{is_watery, preservatives};
-use formula::{Exact, Figure, Formula, Item, Window, reckon};
-use std::fmt::Write as _;
+use formula::{Exact, Figure, Formula, Item, Window};
 
 rule! {
     /// Two ingredients need pH windows that do not meet, or one needs another pH than the target.
@@ -36,15 +35,6 @@ rule! {
     ///         5     %     sodium ascorbyl phosphate
     ///         3     %     glycerin
     ///         0.5   %     sodium benzoate
-    /// ```
-    /// The acid of a salt falls out:
-    /// ```formula
-    /// formula Larch toner
-    /// product toner, face
-    /// pH 4.0 to 4.4
-    ///   to  100     %     purified water
-    ///         1     %     potassium sorbate
-    ///   q.s.              lactic acid; to pH 4.2; about 0.5 %
     /// ```
     /// ## Quiet
     /// ```formula
@@ -101,10 +91,7 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
     }
     let needs = needs(formula);
     match stated(formula) {
-        Some(acidity) => {
-            against_target(case, out, &needs, &acidity);
-            separating(case, out, &acidity);
-        }
+        Some(acidity) => against_target(case, out, &needs, &acidity),
         None => among_themselves(case, out, &needs),
     }
 }
@@ -252,59 +239,4 @@ fn among_themselves(case: &Case<'_>, out: &mut Findings<'_>, needs: &[Need]) {
             .lines([item.span, other.span]);
         return;
     }
-}
-
-/// Salts whose acid comes free at the pH and does not stay dissolved; only where there is nothing but water to hold it.
-fn separating(case: &Case<'_>, out: &mut Findings<'_>, acidity: &Acidity) {
-    let formula = case.formula;
-    // The end of the target at which least of it comes free.
-    let Some(ph) = acidity.window.high.as_ref().or(acidity.window.low.as_ref()) else { return };
-    if formula.items.iter().any(holds_acids) {
-        return;
-    }
-    for acid in reckon::free_acids(formula, ph) {
-        let (Some(holds), Some(below), Some(source)) = (acid.holds, acid.separates_below, &acid.source) else {
-            continue;
-        };
-        let salt = acid.items.iter().filter_map(|at| formula.items.get(*at)).find(|item| {
-            item.material.as_ref().is_some_and(|material| !material.counts_as.is_empty())
-        });
-        let Some(item) = salt else { continue };
-        // A solubility at second hand is good to a fifth.
-        if acid.free <= holds * 1.2 {
-            continue;
-        }
-        let mut message = format!("at pH {ph} {:.2} % of {} come free", acid.free * 100.0, acid.acid.name);
-        let _ = write!(
-            message,
-            " from {} {}, and the water here holds {:.2} %: the rest falls out",
-            item.name,
-            item.mid().map(words::percent).unwrap_or_default(),
-            holds * 100.0
-        );
-        let _ = out
-            .add(item.name_span, message)
-            .level(Level::Warning)
-            .help(format!(
-                "Take less of it, or stay above pH {below:.1}; glycols, alcohol or oils hold more than water does."
-            ))
-            .founded_on(source)
-            .related(acidity.span, format!("pH {} is said here", acidity.window.text()))
-            .subject(item.key())
-            .lines([item.span]);
-    }
-}
-
-/// Whether a line holds acids that water does not: 1 % or more of oil, alcohol or a surfactant, 5 % of another solvent.
-fn holds_acids(item: &Item) -> bool {
-    let Some(share) = item.mid() else { return true };
-    let watery = item.material.as_ref().and_then(|material| material.water_share());
-    if watery.is_some_and(|water| water >= Exact::fraction(1, 2)) && !item.does("surfactant") {
-        return false;
-    }
-    let strong = ["alcohol", "solubiliser", "surfactant", "emulsifier"].iter().any(|function| item.does(function))
-        || item.dissolves_in("oil")
-        || !item.is_known();
-    (strong && *share >= Exact::fraction(1, 100))
-        || (item.does("solvent") && *share >= Exact::fraction(1, 20))
 }
