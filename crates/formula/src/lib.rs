@@ -16,6 +16,7 @@ pub mod law;
 mod limit;
 mod material;
 pub mod method;
+pub mod people;
 pub mod preservation;
 mod product;
 pub mod reckon;
@@ -23,6 +24,7 @@ mod resolve;
 mod settings;
 mod shares;
 mod substances;
+pub mod sun;
 mod totals;
 mod window;
 
