@@ -59,6 +59,24 @@ const CHAINS: &[(Scope, &[&str])] = &[
     (Scope::Line, &["percent-base-mixed", "weight-unknown"]),
     (Scope::Line, &["over-limit", "preservative-unnamed"]),
     (Scope::Line, &["sunburn-alert", "label-warning"]),
+    (
+        Scope::Line,
+        &[
+            "spf-untested",
+            "sun-claim",
+            "claim-contradicted",
+            "claim-medicinal",
+            "claim-unproven",
+            "claim-barred",
+        ],
+    ),
+    // A law's ban for an age speaks before the advice; the industry code's figure for babies comes after it.
+    (Scope::Line, &["prohibited", "not-allowed-here", "over-limit", "not-for-babies"]),
+    (Scope::Line, &["not-for-babies", "allergens-to-declare"]),
+    (Scope::Line, &["not-allowed-here", "inhaled"]),
+    (Scope::Line, &["alkaline-on-skin", "harsh-for-sensitive"]),
+    (Scope::Line, &["filter-unstable", "incompatible"]),
+    (Scope::Line, &["claim-contradicted", "nut-or-animal"]),
 ];
 
 /// The totals take in what is said of the lines that have no weight.

@@ -9,13 +9,16 @@ mod card;
 mod case;
 mod chains;
 mod changes;
+mod diet;
 mod engine;
 mod finding;
 mod findings;
 mod labels;
 mod law;
+mod people;
 mod rules;
 mod usual;
+mod wording;
 mod words;
 
 pub use card::{Check, Fixes, Group, Rule};
