@@ -63,6 +63,8 @@ mod making;
 #[cfg(test)]
 mod pages;
 #[cfg(test)]
+mod people;
+#[cfg(test)]
 mod preservation;
 #[cfg(test)]
 mod quiet;
