@@ -73,6 +73,7 @@ const CHAINS: &[(Scope, &[&str])] = &[
     // A law's ban for an age speaks before the advice; the industry code's figure for babies comes after it.
     (Scope::Line, &["prohibited", "not-allowed-here", "over-limit", "not-for-babies"]),
     (Scope::Line, &["not-for-babies", "allergens-to-declare"]),
+    (Scope::Line, &["scent-too-strong", "outside-usage"]),
     (Scope::Line, &["not-allowed-here", "inhaled"]),
     (Scope::Line, &["alkaline-on-skin", "harsh-for-sensitive"]),
     (Scope::Line, &["filter-unstable", "incompatible"]),

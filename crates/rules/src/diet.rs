@@ -1,7 +1,7 @@
 //! What people do not use, or cannot: allergen families and animal origin, in their own words.
 
 use crate::case::Case;
-use crate::wording::{holds, says_free, tokens};
+use crate::wording::{holds, says_free};
 use formula::{Item, Material};
 
 /// One thing that people go without.
@@ -172,17 +172,16 @@ const DIETS: &[Diet] = &[
 ];
 
 /// What a text says that is gone without: `nut-free`, `vegan`, `for people with a wool allergy`.
-pub(crate) fn diets(text: &str) -> Vec<&'static Diet> {
+pub(crate) fn diets(words: &[String]) -> Vec<&'static Diet> {
     const CANNOT: &[&str] = &["allergy", "allergies", "allergic", "intolerance", "intolerant"];
-    let words = tokens(text);
-    let cannot =
-        words.iter().any(|word| CANNOT.contains(&word.as_str())) || words.contains(&"disease".to_owned());
+    let cannot = words.iter().any(|word| CANNOT.contains(&word.as_str()))
+        || words.iter().any(|word| word == "disease");
     DIETS
         .iter()
         .filter(|diet| {
-            let free = diet.words.iter().any(|word| says_free(text, word));
-            let allergic = cannot && diet.words.iter().any(|word| holds(&words, word));
-            free || allergic || diet.alone.iter().any(|word| holds(&words, word))
+            let free = diet.words.iter().any(|word| says_free(words, word));
+            let allergic = cannot && diet.words.iter().any(|word| holds(words, word));
+            free || allergic || diet.alone.iter().any(|word| holds(words, word))
         })
         .collect()
 }

@@ -49,25 +49,33 @@ pub(crate) enum Place {
 #[derive(Clone, Debug)]
 pub(crate) struct Said {
     pub(crate) text: String,
+    /// Its words, see [`tokens`].
+    pub(crate) words: Vec<String>,
     pub(crate) span: Span,
     pub(crate) place: Place,
+}
+
+impl Said {
+    fn new(text: &str, span: Span, place: Place) -> Said {
+        Said { text: text.to_owned(), words: tokens(text), span, place }
+    }
 }
 
 /// The claims, then the names.
 pub(crate) fn said(case: &Case<'_>) -> Vec<Said> {
     let formula = case.formula;
-    let claim = |(text, span): &(String, Span)| Said { text: text.clone(), span: *span, place: Place::Claim };
+    let claim = |(text, span): &(String, Span)| Said::new(text, *span, Place::Claim);
     let mut all: Vec<Said> = formula.header.claims.iter().map(claim).collect();
-    all.push(Said { text: formula.name.clone(), span: formula.name_span, place: Place::Name });
+    all.push(Said::new(&formula.name, formula.name_span, Place::Name));
     if let Some((name, span)) = &formula.variant {
-        all.push(Said { text: name.clone(), span: *span, place: Place::Name });
+        all.push(Said::new(name, *span, Place::Name));
     }
     all
 }
 
 /// What stands in lines of free text.
 pub(crate) fn written(case: &Case<'_>, word: Word, place: Place) -> Vec<Said> {
-    let line = |fact: &Fact| Said { text: case.at(fact.rest).to_owned(), span: fact.rest, place };
+    let line = |fact: &Fact| Said::new(case.at(fact.rest), fact.rest, place);
     case.block.facts(word).map(|(_, fact)| line(fact)).collect()
 }
 
@@ -77,9 +85,9 @@ pub(crate) fn people(case: &Case<'_>) -> Vec<Said> {
     let mut all = Vec::new();
     for (_, fact) in case.block.facts(Word::For) {
         for span in list_words(&case.block.text, fact.rest) {
-            let text = case.at(span).to_owned();
-            if people.contains(&text) {
-                all.push(Said { text, span, place: Place::For });
+            let text = case.at(span);
+            if people.iter().any(|person| person == text) {
+                all.push(Said::new(text, span, Place::For));
             }
         }
     }
@@ -92,42 +100,61 @@ pub(crate) fn tokens(text: &str) -> Vec<String> {
     split.split(|c: char| !c.is_alphanumeric()).filter(|word| !word.is_empty()).map(str::to_owned).collect()
 }
 
-/// Words that deny what stands within the next three.
+/// Words that deny what stands within the next four; `no more eczema` denies nothing.
 const DENIALS: &[&str] =
     &["no", "not", "non", "never", "without", "nor", "cannot", "doesn", "don", "isn", "won"];
 
 /// Whether a phrase stands in a text, word for word, and is not denied there. What follows as `prone` is no illness:
 /// `eczema-prone`.
 pub(crate) fn holds(text: &[String], phrase: &str) -> bool {
-    let wanted: Vec<&str> = phrase.split(' ').collect();
-    text.windows(wanted.len()).enumerate().any(|(at, window)| {
-        let same = window.iter().map(String::as_str).eq(wanted.iter().copied());
-        let before = text.get(at.saturating_sub(3)..at).unwrap_or(&[]);
-        let denied = before.iter().any(|word| DENIALS.contains(&word.as_str()));
-        let prone = text.get(at + wanted.len()).is_some_and(|next| next == "prone");
-        same && !denied && !prone
+    let length = phrase.split(' ').count();
+    text.windows(length).enumerate().any(|(at, window)| {
+        if !window.iter().map(String::as_str).eq(phrase.split(' ')) {
+            return false;
+        }
+        let before = text.get(at.saturating_sub(4)..at).unwrap_or(&[]);
+        let denies = |(place, word): (usize, &String)| {
+            let more = before.get(place + 1).is_some_and(|next| next == "more");
+            DENIALS.contains(&word.as_str()) && !more
+        };
+        let denied = before.iter().enumerate().any(denies);
+        let prone = text.get(at + length).is_some_and(|next| next == "prone");
+        !denied && !prone
     })
 }
 
-/// The first phrase of a row that a text says.
-pub(crate) fn first<'p>(text: &str, phrases: &[&'p str]) -> Option<&'p str> {
-    let tokens = tokens(text);
-    phrases.iter().copied().find(|phrase| holds(&tokens, phrase))
+/// The first of some phrases that a text says.
+pub(crate) fn first<'p>(text: &[String], phrases: &[&'p str]) -> Option<&'p str> {
+    phrases.iter().copied().find(|phrase| holds(text, phrase))
 }
 
 /// The ways to say that something is left out: `paraben-free`, `free from parabens`, `no parabens`, `0 % parabens`.
-pub(crate) fn says_free(text: &str, of: &str) -> bool {
-    let tokens = tokens(text);
-    let plain = |phrase: String| {
-        let wanted: Vec<&str> = phrase.split(' ').collect();
-        tokens
-            .windows(wanted.len())
-            .any(|window| window.iter().map(String::as_str).eq(wanted.iter().copied()))
-    };
-    let denied = tokens.windows(2).any(|pair| matches!(pair, [a, b] if a == "not" && b == "free"));
-    let forms =
-        ["{} free", "free from {}", "free of {}", "no {}", "without {}", "0 {}", "zero {}", "no added {}"];
-    !denied && forms.iter().any(|form| plain(form.replace("{}", of)))
+pub(crate) fn says_free(text: &[String], of: &str) -> bool {
+    const FORMS: &[(&str, &str)] = &[
+        ("", "free"),
+        ("free from", ""),
+        ("free of", ""),
+        ("no", ""),
+        ("no added", ""),
+        ("without", ""),
+        ("0", ""),
+        ("zero", ""),
+    ];
+    if !speaks_of_absence(text)
+        || text.windows(2).any(|pair| matches!(pair, [a, b] if a == "not" && b == "free"))
+    {
+        return false;
+    }
+    FORMS.iter().any(|(before, after)| {
+        let wanted = || [*before, of, *after].into_iter().flat_map(str::split_whitespace);
+        let length = wanted().count();
+        text.windows(length).any(|window| window.iter().map(String::as_str).eq(wanted()))
+    })
+}
+
+/// Whether a text says at all that something is left out: most do not, and need not be looked through.
+pub(crate) fn speaks_of_absence(text: &[String]) -> bool {
+    text.iter().any(|word| matches!(word.as_str(), "free" | "no" | "without" | "0" | "zero"))
 }
 
 /// Every fault of a list of wordings: one for each text, the first that fits.
@@ -141,7 +168,7 @@ pub(crate) fn faults<'w>(
         let fault = rows
             .iter()
             .filter(|row| is_held(case, row))
-            .find_map(|row| first(&said.text, row.phrases).map(|phrase| (phrase, row)));
+            .find_map(|row| first(&said.words, row.phrases).map(|phrase| (phrase, row)));
         if let Some((phrase, row)) = fault {
             found.push((said.clone(), phrase, row));
         }
@@ -200,6 +227,8 @@ const NO_PROMISE: &[&str] = &[
     "after sun",
     "aftersun",
     "no spf",
+    "spf free",
+    "spf-free",
     "without spf",
     "not spf",
     "not a sunscreen",
@@ -258,7 +287,7 @@ mod tests {
     use super::*;
 
     fn found(text: &str, phrases: &[&'static str]) -> bool {
-        first(text, phrases).is_some()
+        first(&tokens(text), phrases).is_some()
     }
 
     #[test]
@@ -269,14 +298,15 @@ mod tests {
         assert!(!found("Balm for eczema-prone skin", &["eczema"]));
         assert!(!found("does not treat eczema", &["eczema"]));
         assert!(!found("not for use on wounds", &["wounds"]));
+        assert!(found("no more eczema", &["eczema"]));
     }
 
     #[test]
     fn ways_to_say_free() {
         for text in ["paraben-free", "Free from paraben", "no paraben", "without paraben", "0 % paraben"] {
-            assert!(says_free(text, "paraben"), "{text}");
+            assert!(says_free(&tokens(text), "paraben"), "{text}");
         }
-        assert!(!says_free("not free of paraben", "paraben"));
-        assert!(!says_free("free-range eggs", "eggs"));
+        assert!(!says_free(&tokens("not free of paraben"), "paraben"));
+        assert!(!says_free(&tokens("free-range eggs"), "eggs"));
     }
 }

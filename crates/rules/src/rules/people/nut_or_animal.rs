@@ -77,7 +77,7 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
     }
     let mut told: Vec<&str> = Vec::new();
     for said in people(case) {
-        for diet in diets(&said.text) {
+        for diet in diets(&said.words) {
             if told.contains(&diet.name) {
                 continue;
             }

@@ -2,6 +2,7 @@ use crate::card::rule;
 use crate::case::Case;
 use crate::findings::Findings;
 use crate::people::{by_occasion, is_for, is_rinsed};
+use crate::usual::known_use;
 use crate::{Level, words};
 use formula::people::scent;
 use formula::{Exact, Fit, Item, Written};
@@ -117,6 +118,10 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
     let Some(first) = lines.first() else { return };
     let estimated = lines.iter().any(|item| item.conversion.is_some() || !matches!(item.written, Written::Amount(_) | Written::Both));
     let level = if scent.share > Exact::fraction(all, 10_000) && !estimated { Level::Warning } else { Level::Hint };
+    // What is but disputed in the sum says nothing where a single oil is out of its own range.
+    if level == Level::Hint && lines.iter().any(|item| is_out_of_range(item)) {
+        return;
+    }
     let about = if estimated { "about " } else { "" };
     let share = if estimated { words::about(&scent.share) } else { words::percent(&scent.share) };
     let names: Vec<String> = lines.iter().map(|item| item.name.clone()).collect();
@@ -142,4 +147,10 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
     for item in lines.iter().skip(1) {
         adding = adding.related(item.name_span, format!("{} {}", item.name, item.mid().map(words::percent).unwrap_or_default()));
     }
+}
+
+/// Whether a line holds more of an oil than it is usually used at.
+fn is_out_of_range(item: &Item) -> bool {
+    let most = item.material.as_ref().and_then(|material| known_use(&material.usage)).and_then(|(_, most, _)| most);
+    most.zip(item.mid()).is_some_and(|(most, share)| *share > most)
 }

@@ -89,6 +89,10 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
     if filters.iter().any(|filter| filter.uva) {
         return;
     }
+    // That nothing was measured comes first where nothing is there to be measured.
+    if filters.is_empty() && !formula.tested(&["spf"]) {
+        return;
+    }
     let lines: Vec<&Item> = filters.iter().filter_map(|filter| formula.items.get(filter.item)).collect();
     let names: Vec<String> = lines.iter().map(|item| item.name.clone()).collect();
     let at = lines.first().map_or(place, |item| item.name_span);

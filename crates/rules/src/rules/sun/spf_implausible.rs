@@ -1,7 +1,7 @@
 use crate::card::rule;
 use crate::case::Case;
 use crate::findings::Findings;
-use crate::wording::{said, tokens};
+use crate::wording::said;
 use crate::words;
 use formula::sun::{is_all_known, shortfall, uv_filters};
 use formula::{Exact, Item};
@@ -98,7 +98,7 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
 fn highest(case: &Case<'_>) -> Option<(Exact, Span)> {
     let mut found: Vec<(Exact, Span)> = Vec::new();
     for said in said(case) {
-        let tokens = tokens(&said.text);
+        let tokens = &said.words;
         for (at, token) in tokens.iter().enumerate() {
             let Some(rest) = token.strip_prefix("spf") else { continue };
             let digits = if rest.is_empty() { tokens.get(at + 1).map_or("", String::as_str) } else { rest };

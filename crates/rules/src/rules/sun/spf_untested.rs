@@ -4,6 +4,7 @@ use crate::case::Case;
 use crate::findings::Findings;
 use crate::wording::sun_promises;
 use formula::Occasion;
+use formula::sun::{is_all_known, uv_filters};
 use notation::fold;
 
 rule! {
@@ -84,11 +85,13 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
     } else {
         ""
     };
+    let none = is_all_known(formula) && uv_filters(formula).is_empty();
+    let bare = if none { "No line is a UV filter; oils and extracts are none. " } else { "" };
     let mut adding = out
         .add(*first, message)
         .level(level)
         .help(format!(
-            "SPF is measured on the finished product (ISO 24444 or an equivalent method); it cannot be reckoned from a \
+            "{bare}SPF is measured on the finished product (ISO 24444 or an equivalent method); it cannot be reckoned from a \
              formula. Name the test (`tested SPF by ISO 24444 on DATE; version V`), or take the word out.{drug}"
         ))
         .source("ISO 24444; Commission Recommendation 2006/647/EC");

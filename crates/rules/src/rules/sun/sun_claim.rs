@@ -79,18 +79,21 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
     let mut texts = said(case);
     let directions = wording::written(case, Word::Directions, Place::Directions);
     let notes = wording::written(case, Word::Note, Place::Note);
-    if is_sun_product(&case.formula.header.product) || !wording::sun_promises(case).is_empty() {
-        let all: Vec<Said> = texts.iter().chain(&directions).cloned().collect();
-        for (said, phrase, row) in wording::faults(case, SUN, &all) {
-            let adding = out
-                .add(said.span, format!("“{phrase}” {}", row.why))
-                .at_most(row.most)
-                .standing(row.standing)
-                .help(row.help)
-                .source(row.source)
-                .subject(phrase);
-            let _ = wording::without(case, &said, adding);
+    let for_the_sun = is_sun_product(&case.formula.header.product) || !wording::sun_promises(case).is_empty();
+    let all: Vec<Said> = texts.iter().chain(&directions).cloned().collect();
+    for (said, phrase, row) in wording::faults(case, SUN, &all) {
+        // Some words speak of the sun by themselves; `all day` and `waterproof` only in a product for it.
+        if !for_the_sun && !phrase.contains("sun") && !phrase.contains("uv") {
+            continue;
         }
+        let adding = out
+            .add(said.span, format!("“{phrase}” {}", row.why))
+            .at_most(row.most)
+            .standing(row.standing)
+            .help(row.help)
+            .source(row.source)
+            .subject(phrase);
+        let _ = wording::without(case, &said, adding);
     }
     texts.extend(directions);
     texts.extend(notes);
@@ -102,7 +105,7 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
 /// `raspberry seed oil SPF 40`: a number, and the name of an oil that is in the formula and filters nothing.
 fn oil_as_filter(case: &Case<'_>, said: &Said, out: &mut Findings<'_>) {
     const DOUBTS: &[&str] = &["no", "not", "never", "nor", "without", "myth", "untrue", "false", "only", "isn", "doesn"];
-    let words = tokens(&said.text);
+    let words = &said.words;
     let number = words.iter().any(|word| word.starts_with("spf"));
     if !number || words.iter().any(|word| DOUBTS.contains(&word.as_str())) {
         return;

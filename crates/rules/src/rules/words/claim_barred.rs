@@ -82,7 +82,7 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
     }
     let european = case.formula.header.markets.iter().any(|market| market == "EU" || market == "UK");
     for said in texts.iter().filter(|_| european) {
-        let of = |what: &&wording::FreeFrom| what.of.iter().any(|word| says_free(&said.text, word));
+        let of = |what: &&wording::FreeFrom| what.of.iter().any(|word| says_free(&said.words, word));
         let Some(what) = FREE_FROM.iter().find(of) else { continue };
         let adding = out
             .add(said.span, format!("“{}” {}{}", said.text, what.why, assumed(case)))

@@ -2,7 +2,7 @@ use crate::card::rule;
 use crate::case::Case;
 use crate::findings::Findings;
 use crate::diet::{carriers, diets};
-use crate::wording::{self, Place, Said, holds, level, says_free, tokens};
+use crate::wording::{self, Place, Said, holds, level, says_free, speaks_of_absence, tokens};
 use crate::{Level, words};
 use formula::people::scent;
 use formula::preservation::preservatives;
@@ -128,7 +128,7 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
 }
 
 fn against<'f>(case: &Case<'f>, said: &Said) -> Option<Against<'f>> {
-    let text = said.text.as_str();
+    let text = said.words.as_slice();
     let lines = scented(case, text)
         .or_else(|| preserved(case, text))
         .or_else(|| grouped(case, text))
@@ -168,14 +168,13 @@ fn these(lines: Vec<&Item>) -> Option<Against<'_>> {
 }
 
 /// Fragrance-free, unscented, without essential oils; hypoallergenic.
-fn scented<'f>(case: &Case<'f>, text: &str) -> Option<Against<'f>> {
+fn scented<'f>(case: &Case<'f>, text: &[String]) -> Option<Against<'f>> {
     const SCENT: &[&str] = &[
         "fragrance", "fragrances", "perfume", "perfumes", "parfum", "scent", "scents", "synthetic fragrance or essential oils",
     ];
-    let tokens = tokens(text);
-    let free = SCENT.iter().any(|word| says_free(text, word)) || ["unscented", "scentless", "unperfumed"].iter().any(|word| holds(&tokens, word));
+    let free = SCENT.iter().any(|word| says_free(text, word)) || ["unscented", "scentless", "unperfumed"].iter().any(|word| holds(text, word));
     let oils = ["essential oil", "essential oils"].iter().any(|word| says_free(text, word));
-    let allergic = ["hypoallergenic", "hypo allergenic"].iter().any(|word| holds(&tokens, word));
+    let allergic = ["hypoallergenic", "hypo allergenic"].iter().any(|word| holds(text, word));
     if !free && !oils && !allergic {
         return None;
     }
@@ -195,7 +194,7 @@ fn scented<'f>(case: &Case<'f>, text: &str) -> Option<Against<'f>> {
 }
 
 /// Preservative-free. What only helps, and what is there for something else, is no contradiction.
-fn preserved<'f>(case: &Case<'f>, text: &str) -> Option<Against<'f>> {
+fn preserved<'f>(case: &Case<'f>, text: &[String]) -> Option<Against<'f>> {
     if !["preservative", "preservatives"].iter().any(|word| says_free(text, word)) {
         return None;
     }
@@ -205,7 +204,7 @@ fn preserved<'f>(case: &Case<'f>, text: &str) -> Option<Against<'f>> {
 }
 
 /// Paraben-free, alcohol-free, oil-free, silicone-free: kinds of things.
-fn grouped<'f>(case: &Case<'f>, text: &str) -> Option<Against<'f>> {
+fn grouped<'f>(case: &Case<'f>, text: &[String]) -> Option<Against<'f>> {
     let formula = case.formula;
     let free = |words: &[&str]| words.iter().any(|word| says_free(text, word));
     let parabens = free(&["paraben", "parabens"]);
@@ -231,7 +230,10 @@ fn grouped<'f>(case: &Case<'f>, text: &str) -> Option<Against<'f>> {
 }
 
 /// `lanolin-free`, `no mineral oil`, `silicone-free`: a name, or a class of the catalogue, that is in it.
-fn named<'f>(case: &Case<'f>, text: &str) -> Option<Against<'f>> {
+fn named<'f>(case: &Case<'f>, text: &[String]) -> Option<Against<'f>> {
+    if !speaks_of_absence(text) {
+        return None;
+    }
     let formula = case.formula;
     let class = class_before_free(case, text);
     let mut at: Vec<usize> = Vec::new();
@@ -251,10 +253,9 @@ fn named<'f>(case: &Case<'f>, text: &str) -> Option<Against<'f>> {
 }
 
 /// The things that a class can mean, where a text says that it is free of the class.
-fn class_before_free(case: &Case<'_>, text: &str) -> Vec<String> {
-    let tokens = tokens(text);
-    let Some(at) = tokens.iter().position(|token| token == "free").filter(|at| *at > 0) else { return Vec::new() };
-    let class = tokens.get(..at).map(|words| words.join(" ")).unwrap_or_default();
+fn class_before_free(case: &Case<'_>, text: &[String]) -> Vec<String> {
+    let Some(at) = text.iter().position(|token| token == "free").filter(|at| *at > 0) else { return Vec::new() };
+    let class = text.get(..at).map(|words| words.join(" ")).unwrap_or_default();
     match case.known.find(&class) {
         Found::Known(material) => material.ambiguous.iter().map(|name| fold(name)).collect(),
         Found::Unknown => Vec::new(),
@@ -262,9 +263,8 @@ fn class_before_free(case: &Case<'_>, text: &str) -> Vec<String> {
 }
 
 /// Water-free, with water.
-fn watery<'f>(case: &Case<'f>, text: &str) -> Option<Against<'f>> {
-    let tokens = tokens(text);
-    let free = says_free(text, "water") || ["waterless", "anhydrous"].iter().any(|word| holds(&tokens, word));
+fn watery<'f>(case: &Case<'f>, text: &[String]) -> Option<Against<'f>> {
+    let free = says_free(text, "water") || ["waterless", "anhydrous"].iter().any(|word| holds(text, word));
     let water = &case.formula.water;
     if !free || water.share.low < Exact::fraction(1, 100) {
         return None;
