@@ -121,6 +121,6 @@ fn barred(case: &Case<'_>) -> Vec<notation::Span> {
 
 /// Whether the words for the label say something of breathing.
 fn speaks_of_breath(texts: &[String]) -> bool {
-    const WORDS: &[&str] = &["breath", "inhal", "nose", "mouth", "lungs"];
+    const WORDS: &[&str] = &["breath", "inhal", "nose", "mouth", "lungs", "from the face", "from your face", "dust mask"];
     texts.iter().map(|text| fold(text)).any(|text| WORDS.iter().any(|word| text.contains(word)))
 }
