@@ -112,10 +112,6 @@ fn warnings_on_both_sides_of_their_conditions() {
         // Annex III, entry 59: talc, only for children under three.
         ("product loose powder, body; for sale; market EU", "5 % talc", LAW_DAY, false),
         ("product loose powder, body; for sale, babies; market EU", "5 % talc", LAW_DAY, true),
-        // FDA guidance on alpha hydroxy acids, leave-on; advice.
-        ("product serum, face; for sale; market US", "5 % glycolic acid", LAW_DAY, true),
-        ("product face wash; for sale; market US", "5 % glycolic acid", LAW_DAY, false),
-        (face, "5 % glycolic acid", LAW_DAY, false),
     ];
     for (header, line, day, expected) in table {
         let message = said("label-warning", header, &format!("{kept} + {line}"), day);

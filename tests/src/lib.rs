@@ -71,6 +71,8 @@ mod making;
 #[cfg(test)]
 mod pages;
 #[cfg(test)]
+mod people;
+#[cfg(test)]
 mod ph;
 #[cfg(test)]
 mod places;

@@ -20,6 +20,7 @@ mod limit;
 mod material;
 pub mod method;
 pub mod mixing;
+pub mod people;
 pub mod preservation;
 mod product;
 pub mod reckon;
@@ -28,6 +29,7 @@ mod resolve;
 mod settings;
 mod shares;
 mod substances;
+pub mod sun;
 mod totals;
 mod window;
 

@@ -81,8 +81,10 @@ pub struct Avoid {
     pub what: String,
     /// Why.
     pub because: String,
-    /// `error`, `warning` or `note`, where the line says it.
+    /// `error`, `warning`, `note` or `hint`, where the line says it.
     pub level: Option<String>,
+    /// Only from more than this share on; none for any amount.
+    pub above: Option<Exact>,
 }
 
 /// How much of a substance dissolves.
@@ -191,6 +193,8 @@ pub struct Material {
     pub air_sensitive: bool,
     /// `plant`, `animal`, `mineral`, `synthetic`.
     pub origin: Option<String>,
+    /// How much it clogs pores, 0 to 5, as tested on rabbit ears.
+    pub pore_clogging: Option<Figure<Exact>>,
     /// Shelf life in days.
     pub shelf_life_days: Option<Figure<Exact>>,
     /// The things the name can mean; empty for a name that means one.
@@ -333,6 +337,7 @@ impl Material {
             light_sensitive: own.light_sensitive || self.light_sensitive,
             air_sensitive: own.air_sensitive || self.air_sensitive,
             origin: own.origin.clone().or_else(|| self.origin.clone()),
+            pore_clogging: own.pore_clogging.clone().or_else(|| self.pore_clogging.clone()),
             shelf_life_days: own.shelf_life_days.clone().or_else(|| self.shelf_life_days.clone()),
             ambiguous: list(&own.ambiguous, &self.ambiguous),
             prices: list(&own.prices, &self.prices),

@@ -243,6 +243,8 @@ pub const PEOPLE: &[&str] = &[
     "babies",
     "children",
     "pregnancy",
+    "vegans",
+    "vegetarians",
     "adults",
     "men",
     "women",

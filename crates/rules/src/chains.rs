@@ -63,7 +63,6 @@ const CHAINS: &[(Scope, &[&str])] = &[
     (Scope::Line, &["preservative-inactivated", "incompatible"]),
     (Scope::Line, &["fresh-food", "no-preservative"]),
     (Scope::Line, &["shelf-life-too-long", "no-antioxidant"]),
-    (Scope::Line, &["alkaline-on-skin", "harsh-for-sensitive"]),
     (Scope::Line, &["temperature-contradiction", "too-hot", "step-too-hot", "step-against-phase"]),
     (Scope::Line, &["charge-clash", "salt-thins-gel", "incompatible"]),
     (Scope::Line, &["premix-missing", "ingredient-vague", "ingredient-unknown"]),
@@ -77,6 +76,25 @@ const CHAINS: &[(Scope, &[&str])] = &[
     (Scope::Line, &["sunburn-alert", "label-warning"]),
     (Scope::Line, &["shelf-life-too-long", "test-outdated"]),
     (Scope::Line, &["spf-untested", "test-outdated"]),
+    (
+        Scope::Line,
+        &[
+            "spf-untested",
+            "sun-claim",
+            "claim-contradicted",
+            "claim-medicinal",
+            "claim-unproven",
+            "claim-barred",
+        ],
+    ),
+    // A law's ban for an age speaks before the advice; the industry code's figure for babies comes after it.
+    (Scope::Line, &["prohibited", "not-allowed-here", "over-limit", "not-for-babies"]),
+    (Scope::Line, &["not-for-babies", "allergens-to-declare"]),
+    (Scope::Line, &["scent-too-strong", "outside-usage"]),
+    (Scope::Line, &["not-allowed-here", "inhaled"]),
+    (Scope::Line, &["alkaline-on-skin", "harsh-for-sensitive"]),
+    (Scope::Line, &["filter-unstable", "incompatible"]),
+    (Scope::Line, &["claim-contradicted", "nut-or-animal"]),
 ];
 
 /// The totals take in what is said of the lines that have no weight.

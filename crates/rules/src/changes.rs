@@ -151,3 +151,22 @@ fn header_measure(case: &Case<'_>, word: Word, said: bool, measure: &str) -> Opt
         _ => None,
     }
 }
+
+/// Takes the lines of some ingredients out, where a `to 100 %` line takes up what they leave. None where a variant put
+/// them there.
+pub(crate) fn left_out(case: &Case<'_>, items: &[&Item]) -> Option<Edits> {
+    let formula = case.formula;
+    let balances: Vec<Span> = formula
+        .totals
+        .balances
+        .iter()
+        .filter_map(|at| formula.items.get(*at))
+        .map(|item| item.span)
+        .collect();
+    let fixed = |item: &&&Item| item.changed || balances.contains(&item.span);
+    if balances.is_empty() || !case.is_parent() || items.is_empty() || items.iter().any(|item| fixed(&item)) {
+        return None;
+    }
+    let out = |item: &&Item| Edit { span: whole_line(&case.block.text, item.span), text: String::new() };
+    Edits::new(items.iter().map(out).collect()).ok()
+}

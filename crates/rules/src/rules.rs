@@ -103,14 +103,32 @@ book! {
         phototoxic
         phototoxic_in_sun_product
         spf_untested
+        spf_implausible
+        sun_claim
+        no_uva_cover
+        filter_unstable
+        sunburn_alert
     }
     people {
+        not_for_babies
+        not_in_pregnancy
+        harsh_for_sensitive
+        pore_clogging
+        scent_too_strong
+        inhaled
+        near_eyes
+        on_lips
+        nut_or_animal
     }
     method {
         never_added
         added_not_listed
     }
     words {
+        claim_contradicted
+        claim_medicinal
+        claim_unproven
+        claim_barred
     }
     variants {
         variant_target_missing

@@ -14,6 +14,15 @@ pub(crate) fn about(share: &Exact) -> String {
     format!("{} %", share.percent().shown(1))
 }
 
+/// `0.3 %`; `about 0.3 %` where it is worked out from drops, spoons or a range.
+pub(crate) fn about_percent(item: &Item, share: &Exact) -> String {
+    if item.conversion.is_some() || item.is_range {
+        format!("about {}", about(share))
+    } else {
+        percent(share)
+    }
+}
+
 /// `; 3 lines have no weight` , with their names; empty when all have one.
 pub(crate) fn open_lines(formula: &Formula) -> String {
     let open: Vec<&str> = formula

@@ -155,21 +155,15 @@ impl<'b> Reader<'b> {
                 to.incompatible.push(self.figure(fact, clash));
             }
             Word::Avoid => {
-                let level = [ClauseWord::Error, ClauseWord::Warning, ClauseWord::Note]
-                    .into_iter()
-                    .find(|word| fact.clause(*word).is_some())
-                    .map(|word| word.spelling().to_owned());
-                let avoid = Avoid {
-                    what: self.at(fact.rest).to_owned(),
-                    because: fact.because.map_or_else(String::new, |span| self.at(span).to_owned()),
-                    level,
-                };
-                to.avoid.push(self.figure(fact, avoid));
+                to.avoid.push(self.figure(fact, self.avoid(fact)));
             }
             Word::Family => to.families.push(self.at(fact.rest).to_owned()),
             Word::Phototoxic => self.phototoxic(to, fact),
             Word::LightSensitive => to.light_sensitive = true,
             Word::AirSensitive => to.air_sensitive = true,
+            Word::PoreClogging => {
+                to.pore_clogging = self.window(fact).and_then(|w| w.high).map(|v| self.figure(fact, v));
+            }
             Word::Origin => to.origin = Some(fold(self.at(fact.rest))),
             Word::ShelfLife => {
                 let days = fact.measure.and_then(|m| factor::days(m.unit?.unit));
@@ -207,6 +201,19 @@ impl<'b> Reader<'b> {
                 });
             }
             _ => {}
+        }
+    }
+
+    /// `avoid sensitive skin because it stings; above 5 %; note`
+    fn avoid(&self, fact: &Fact) -> Avoid {
+        let levels = [ClauseWord::Error, ClauseWord::Warning, ClauseWord::Note, ClauseWord::Hint];
+        let level = levels.into_iter().find(|word| fact.clause(*word).is_some());
+        let above = fact.clause(ClauseWord::Above).and_then(|c| c.measure).and_then(|m| self.share(&m));
+        Avoid {
+            what: fold(self.at(fact.rest)),
+            because: fact.because.map_or_else(String::new, |span| self.at(span).to_owned()),
+            level: level.map(|word| word.spelling().to_owned()),
+            above: above.and_then(|window| window.high.or(window.low)),
         }
     }
 

@@ -75,6 +75,7 @@ fn person(text: &str, span: Span, slips: &mut Vec<Slip>) {
         .iter()
         .any(|who| folded == *who || folded.starts_with(&format!("{who} ")));
     let skin = folded.ends_with("skin") || folded.ends_with("pregnancy") || folded.ends_with("hair");
+    let skin = skin || folded.ends_with(" allergy") || folded.ends_with("-free");
     if !aged && !skin {
         known_in(text, span, "who it is for", vocabulary::PEOPLE, slips);
     }

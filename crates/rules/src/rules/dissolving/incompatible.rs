@@ -3,7 +3,7 @@ use crate::case::Case;
 use crate::findings::Findings;
 use crate::words::{list, percent};
 use formula::preservation::is_watery;
-use formula::{Clash, Exact, Figure, Item, Material, Substance};
+use formula::{Clash, Exact, Figure, Found, Item, Material, Substance};
 use std::sync::Arc;
 
 rule! {
@@ -93,7 +93,7 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
         let mut reasons: Vec<&str> = Vec::new();
         for figure in &material.incompatible {
             let because = figure.value.because.as_str();
-            if reasons.contains(&because) || is_salt_in_gel(material, &figure.value) {
+            if reasons.contains(&because) || has_a_rule_of_its_own(case, material, &figure.value) {
                 continue;
             }
             reasons.push(because);
@@ -102,9 +102,11 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
     }
 }
 
-/// Salts in gels have a rule of their own.
-fn is_salt_in_gel(material: &Material, clash: &Clash) -> bool {
-    material.does("thickener") && matches!(clash.with.as_str(), "any electrolyte" | "any metal salt")
+/// Salts in gels, and pairs of UV filters, which a third can keep stable.
+fn has_a_rule_of_its_own(case: &Case<'_>, material: &Material, clash: &Clash) -> bool {
+    let salt = material.does("thickener") && matches!(clash.with.as_str(), "any electrolyte" | "any metal salt");
+    let filter = |name: &str| matches!(case.known.find(name), Found::Known(other) if other.does("UV filter"));
+    salt || (material.does("UV filter") && filter(&clash.with))
 }
 
 /// What a line names, with the line that brings it.

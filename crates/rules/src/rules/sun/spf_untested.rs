@@ -2,8 +2,10 @@ use crate::Level;
 use crate::card::rule;
 use crate::case::Case;
 use crate::findings::Findings;
-use formula::{Fit, Occasion};
-use notation::{Span, fold};
+use crate::wording::sun_promises;
+use formula::Occasion;
+use formula::sun::{is_all_known, uv_filters};
+use notation::fold;
 
 rule! {
     /// The product is said to protect from the sun, and no test of it is named.
@@ -60,68 +62,13 @@ rule! {
     check: Formula(check)
 }
 
-/// Words that promise protection from the sun.
-const PHRASES: &[&str] = &[
-    "sunscreen",
-    "sun screen",
-    "sunblock",
-    "sun block",
-    "sun cream",
-    "suncream",
-    "sun lotion",
-    "sun balm",
-    "sun milk",
-    "sun care",
-    "suncare",
-    "sun protection",
-];
-
-/// What is put on after the sun, and words that promise nothing.
-const NOT: &[&str] = &[
-    "after-sun",
-    "after sun",
-    "aftersun",
-    "no spf",
-    "without spf",
-    "not spf",
-    "not a sunscreen",
-    "no sunscreen",
-    "no uva",
-    "not sun care",
-    "not a sun",
-    "no sun protection",
-];
-
-fn promises(text: &str) -> Option<String> {
-    let folded = fold(text);
-    if NOT.iter().any(|phrase| folded.contains(phrase)) {
-        return None;
-    }
-    let word = |word: &&str| {
-        let bare = word.trim_end_matches(|c: char| c.is_ascii_digit() || c == '+');
-        bare == "spf" || bare == "uva"
-    };
-    let short = folded.split(|c: char| !c.is_alphanumeric() && c != '+').find(word).map(str::to_uppercase);
-    short.or_else(|| {
-        PHRASES.iter().find(|phrase| folded.contains(**phrase)).map(|phrase| (*phrase).to_owned())
-    })
-}
-
 fn check(case: &Case<'_>, out: &mut Findings<'_>) {
     let formula = case.formula;
     let header = &formula.header;
     if formula.is_premix() || formula.tested(&["spf"]) {
         return;
     }
-    let mut places: Vec<(Span, String)> = Vec::new();
-    places.extend(header.claims.iter().filter_map(|(claim, span)| promises(claim).map(|word| (*span, word))));
-    places.extend(promises(&formula.name).map(|word| (formula.name_span, word)));
-    if let Some((name, span)) = &formula.variant {
-        places.extend(promises(name).map(|word| (*span, word)));
-    }
-    if let Some(span) = header.product.span.filter(|_| header.product.is("sun care") == Fit::Yes) {
-        places.push((span, "sun care".to_owned()));
-    }
+    let places = sun_promises(case);
     let Some((first, word)) = places.first() else { return };
     let level = if header.occasion == Occasion::Private { Level::Warning } else { Level::Error };
     let other = header.tests.iter().find(|test| fold(&test.what).split(' ').any(|word| word == "spf"));
@@ -138,11 +85,13 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
     } else {
         ""
     };
+    let none = is_all_known(formula) && uv_filters(formula).is_empty();
+    let bare = if none { "No line is a UV filter; oils and extracts are none. " } else { "" };
     let mut adding = out
         .add(*first, message)
         .level(level)
         .help(format!(
-            "SPF is measured on the finished product (ISO 24444 or an equivalent method); it cannot be reckoned from a \
+            "{bare}SPF is measured on the finished product (ISO 24444 or an equivalent method); it cannot be reckoned from a \
              formula. Name the test (`tested SPF by ISO 24444 on DATE; version V`), or take the word out.{drug}"
         ))
         .source("ISO 24444; Commission Recommendation 2006/647/EC");
