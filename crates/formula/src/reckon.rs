@@ -1,8 +1,11 @@
 //! Physical estimates, each with its method's source. Only here does floating point enter.
 
+mod evaporation;
+
 use crate::exact::Exact;
 use crate::formula::Formula;
 use crate::window::Interval;
+pub use evaporation::evaporation;
 
 /// Free water of a formula.
 #[derive(Clone, PartialEq, Eq, Debug)]

@@ -37,6 +37,7 @@ const NEED_THE_WHOLE: &[&str] = &[
     "preservative-unnamed",
     "preservative-narrow",
     "never-added",
+    "phase-unused",
     "phase-empty",
     "spf-untested",
 ];

@@ -58,6 +58,12 @@ book! {
     }
     heat {
         too_hot
+        temperature_contradiction
+        not_melted
+        wrong_phase
+        phase_no_heat
+        phase_temperature_gap
+        water_not_topped_up
     }
     emulsion {
     }
@@ -83,6 +89,11 @@ book! {
     method {
         never_added
         added_not_listed
+        step_too_hot
+        step_against_phase
+        added_twice
+        phase_unused
+        step_order
     }
     words {
     }
