@@ -55,6 +55,8 @@ mod corpus;
 #[cfg(test)]
 mod edits;
 #[cfg(test)]
+mod heat;
+#[cfg(test)]
 mod labels;
 #[cfg(test)]
 mod law;

@@ -34,6 +34,10 @@ pub(crate) fn level(formula: &Formula, item: &Item, celsius: &Exact, source: &So
     if watery && !item.does("active") && !item.does("preservative") {
         return Some(Level::Hint);
     }
+    // The trade puts panthenol and proteins into either phase.
+    if item.does("conditioner") && !item.does("preservative") {
+        return Some(Level::Hint);
+    }
     // Plant oils may be melted with the rest, and antioxidants go into the hot oils that they protect.
     let oily = item.does("oil") || (item.does("antioxidant") && item.dissolves_in("oil"));
     if oily && *celsius <= Exact::whole(80) {

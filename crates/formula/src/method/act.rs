@@ -153,6 +153,8 @@ const ADDING: &[&str] = &[
     "whisk",
     "work",
 ];
+/// What is to be filled is warmed too, so that it does not crack.
+const EMPTY: &[&str] = &["jars", "jar", "tins", "bottles", "tubes", "moulds", "molds", "containers", "tools"];
 const KEEPING: &[&str] = &["store", "stored", "storage", "shelf", "fridge"];
 
 /// Clauses of a step: where each begins and ends, and the sentence that it belongs to.
@@ -257,7 +259,12 @@ fn named(text: &str, step: &Step, phases: &[Phase], called: &[Called<'_>]) -> Na
 /// What stands behind `to`, `into`, `in`: the vessel's content that something is brought into.
 fn destination(text: &str, step: &Step, phases: &[Phase], called: &[Called<'_>]) -> Named {
     for joint in [" into ", " onto ", " to ", " in "] {
-        let Some((_, tail)) = text.split_once(joint) else { continue };
+        let Some((head, tail)) = text.split_once(joint) else { continue };
+        // `stir in C` brings C in; it does not stir something in C.
+        let verb = head.rsplit(' ').next().map(str::to_ascii_lowercase);
+        if joint == " in " && verb.is_some_and(|verb| ADDING.contains(&verb.as_str())) {
+            continue;
+        }
         let found = named(tail, step, phases, called);
         if !found.is_empty() {
             return found;
@@ -293,6 +300,9 @@ fn thermal(folded: &str, words: &[&str], figure: bool) -> Thermal {
     let off = ["off the heat", "from the heat", "off heat", "from heat"];
     if has(COOLING) || off.iter().any(|phrase| folded.contains(phrase)) || (!figure && has(WAITING)) {
         return Thermal::Cools;
+    }
+    if has(EMPTY) && !has(ADDING) {
+        return Thermal::None;
     }
     // `the warm oil`, `the melted butter`: how it is, not what is done.
     let verb = words.iter().enumerate().any(|(at, word)| {

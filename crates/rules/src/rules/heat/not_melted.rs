@@ -63,7 +63,7 @@ rule! {
     name: "not-melted",
     group: Heat,
     level: Warning,
-    since: "0.2.0",
+    since: "0.1.0",
     fixes: Sometimes,
     check: Formula(check)
 }

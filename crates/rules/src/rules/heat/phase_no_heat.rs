@@ -67,7 +67,7 @@ rule! {
     name: "phase-no-heat",
     group: Heat,
     level: Note,
-    since: "0.2.0",
+    since: "0.1.0",
     fixes: Sometimes,
     check: Formula(check)
 }

@@ -70,7 +70,7 @@ rule! {
     name: "phase-temperature-gap",
     group: Heat,
     level: Warning,
-    since: "0.2.0",
+    since: "0.1.0",
     fixes: Sometimes,
     check: Formula(check)
 }

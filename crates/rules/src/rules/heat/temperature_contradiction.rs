@@ -1,9 +1,10 @@
 use crate::card::rule;
 use crate::case::Case;
 use crate::findings::Findings;
+use crate::words;
 use formula::method::Said;
 use formula::{Exact, Formula, Phase};
-use notation::Span;
+use notation::{Edit, Edits, Span};
 
 rule! {
     /// A phase and a step state different temperatures for the same thing.
@@ -54,48 +55,85 @@ rule! {
     name: "temperature-contradiction",
     group: Heat,
     level: Warning,
-    since: "0.2.0",
+    since: "0.1.0",
     fixes: Sometimes,
     check: Formula(check)
 }
 
 fn check(case: &Case<'_>, out: &mut Findings<'_>) {
-    let formula = case.formula;
-    for (number, phase) in formula.phases.iter().enumerate() {
-        if phase.heat.is_some() && phase.cool.is_some() {
+    let mut told: Vec<Span> = Vec::new();
+    let all: Vec<Contradiction<'_>> = contradictions(case.formula);
+    for first in &all {
+        // One step that heats two phases is told once.
+        if told.contains(&first.said.span) {
             continue;
         }
-        let of_phase = || formula.timeline.said.iter().filter(|said| said.phase == number);
-        let near = |said: &Said, celsius: &Exact| (&said.celsius - celsius).abs() <= Exact::whole(5);
-        // What it is heated to in the end counts; on the way it may be cooler.
-        let Some(said) = of_phase().max_by(|a, b| a.celsius.cmp(&b.celsius)) else { continue };
-        let (message, written) = match (&phase.heat, &phase.cool) {
-            (Some((heat, at)), _) if !of_phase().any(|said| near(said, heat)) => {
-                (format!("phase {} says {heat} °C", phase.label), Some(*at))
-            }
-            (None, Some((cool, at))) if said.celsius > cool + &Exact::whole(5) => {
-                (format!("phase {} says {cool} °C", phase.label), Some(*at))
-            }
-            (None, None) if phase.cold && said.celsius > Exact::whole(45) => {
-                (format!("phase {} is made cold", phase.label), None)
-            }
-            _ => continue,
+        told.push(first.said.span);
+        let alike: Vec<&Contradiction<'_>> =
+            all.iter().filter(|other| other.said.span == first.said.span && other.says == first.says).collect();
+        let labels: Vec<String> = alike.iter().map(|one| one.phase.label.clone()).collect();
+        let (noun, says) = match labels.len() {
+            1 => ("phase", first.says.clone()),
+            _ => ("phases", first.says.replacen("says", "say", 1).replacen("is made", "are made", 1)),
         };
+        let it = if labels.len() == 1 { "it" } else { "them" };
+        let labels = words::list(&labels);
+        let celsius = &first.said.celsius;
         let mut adding = out
-            .add(said.span, format!("{message}, and this step heats it to {} °C", said.celsius))
+            .add(first.said.span, format!("{noun} {labels} {says}, and this step heats {it} to {celsius} °C"))
             .help("Say the same temperature in both places: the one that the batch was made with.")
-            .subject(phase.label.clone())
-            .related(written.unwrap_or(phase.span), "the phase says it here")
-            .lines(decided_by_it(formula, number, phase, &said.celsius));
-        if let Some(written) = written {
-            let own = figure(case.at(written));
-            let steps = case.at(said.span);
+            .subject(labels.clone());
+        for one in &alike {
+            let place = one.written.unwrap_or(one.phase.span);
             adding = adding
-                .replace(format!("Write {own} in the step"), said.span, own)
-                .replace(format!("Heat phase {} to {steps}", phase.label), written, format!("heat to {steps}"));
+                .related(place, "the phase says it here")
+                .lines(decided_by_it(case.formula, one.said.phase, one.phase, celsius));
+        }
+        if let Some(written) = first.written {
+            let own = figure(case.at(written));
+            let steps = case.at(first.said.span);
+            adding = adding.replace(format!("Write {own} in the step"), first.said.span, own);
+            let edits = alike.iter().filter_map(|one| one.written);
+            let edits = edits.map(|span| Edit { span, text: format!("heat to {steps}") }).collect();
+            if let Ok(edits) = Edits::new(edits) {
+                adding = adding.judgement_fix(format!("Heat {noun} {labels} to {steps}"), edits);
+            }
         }
         let _ = adding;
     }
+}
+
+struct Contradiction<'a> {
+    phase: &'a Phase,
+    /// What the phase says, in words.
+    says: String,
+    /// Where; none where it is only said to be made cold.
+    written: Option<Span>,
+    said: &'a Said,
+}
+
+fn contradictions(formula: &Formula) -> Vec<Contradiction<'_>> {
+    let near = |said: &Said, celsius: &Exact| (&said.celsius - celsius).abs() <= Exact::whole(5);
+    let mut found = Vec::new();
+    for (number, phase) in formula.phases.iter().enumerate() {
+        let of_phase = || formula.timeline.said.iter().filter(|said| said.phase == number);
+        // What it is heated to in the end counts; on the way it may be cooler.
+        let Some(said) = of_phase().max_by(|a, b| a.celsius.cmp(&b.celsius)) else { continue };
+        let (says, written) = match (&phase.heat, &phase.cool) {
+            // One that is heated and then cooled says two things.
+            (Some(_), Some(_)) => continue,
+            (Some((heat, at)), None) if !of_phase().any(|said| near(said, heat)) => {
+                (format!("says {heat} °C"), Some(*at))
+            }
+            (None, Some((cool, at))) if said.celsius > cool + &Exact::whole(5) => {
+                (format!("says {cool} °C"), Some(*at))
+            }
+            (None, None) if phase.cold && said.celsius > Exact::whole(45) => ("is made cold".to_owned(), None),
+            _ => continue,
+        };
+        found.push(Contradiction { phase, says, written, said });
+    }
+    found
 }
 
 /// `75 °C` of `heat to 75 °C`; a room has 25 °C at most.

@@ -24,6 +24,22 @@ rule! {
     /// phase C cool-down; below 40 °C
     ///         1     %     phenoxyethanol (and) ethylhexylglycerin
     /// ```
+    /// Also where there is no phase yet that is cool enough:
+    /// ```formula
+    /// formula Lavender cream
+    /// product cream, body
+    /// pH 5.0 to 5.5
+    /// phase A water; heat to 70 °C
+    ///   to  100     %     purified water
+    ///         1     %     phenoxyethanol (and) ethylhexylglycerin
+    /// phase B oil; heat to 70 °C
+    ///        20     %     jojoba oil
+    ///         6     %     cetearyl alcohol (and) ceteareth-20
+    ///         0.3   %     lavender oil
+    /// step heat A and B to 70 °C
+    /// step add B to A; homogenise 3 min
+    /// step fill
+    /// ```
     /// ## Quiet
     /// ```formula
     /// formula Lavender cream

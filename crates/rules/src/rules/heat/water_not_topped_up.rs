@@ -70,7 +70,7 @@ rule! {
     name: "water-not-topped-up",
     group: Heat,
     level: Hint,
-    since: "0.2.0",
+    since: "0.1.0",
     fixes: Sometimes,
     check: Formula(check)
 }

@@ -61,7 +61,7 @@ rule! {
     name: "wrong-phase",
     group: Heat,
     level: Warning,
-    since: "0.2.0",
+    since: "0.1.0",
     fixes: Sometimes,
     check: Formula(check)
 }

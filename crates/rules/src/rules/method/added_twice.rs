@@ -57,7 +57,7 @@ rule! {
     name: "added-twice",
     group: Method,
     level: Warning,
-    since: "0.2.0",
+    since: "0.1.0",
     fixes: Sometimes,
     check: Formula(check)
 }

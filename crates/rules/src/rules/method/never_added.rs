@@ -25,6 +25,19 @@ rule! {
     /// step add B to A; homogenise 3 min
     /// step fill
     /// ```
+    /// Without phases too:
+    /// ```formula
+    /// formula Plain gel
+    /// product gel, face
+    /// pH 5.0 to 5.5
+    ///   to  100     %     purified water
+    ///         1     %     hydroxyethylcellulose
+    ///         3     %     glycerin
+    ///         1     %     phenoxyethanol (and) ethylhexylglycerin
+    /// step stir the hydroxyethylcellulose into the water; rest 1 h
+    /// step add the preservative
+    /// step fill
+    /// ```
     /// ## Quiet
     /// ```formula
     /// formula Plain lotion

@@ -53,7 +53,7 @@ rule! {
     name: "phase-unused",
     group: Method,
     level: Warning,
-    since: "0.2.0",
+    since: "0.1.0",
     fixes: Sometimes,
     check: Formula(check)
 }

@@ -3,7 +3,7 @@ use crate::card::rule;
 use crate::case::Case;
 use crate::findings::Findings;
 use formula::Exact;
-use notation::Span;
+use notation::{PhaseKind, Span};
 
 rule! {
     /// A step adds a cool-down phase while the batch is hot.
@@ -55,7 +55,7 @@ rule! {
     name: "step-against-phase",
     group: Method,
     level: Warning,
-    since: "0.2.0",
+    since: "0.1.0",
     fixes: Sometimes,
     check: Formula(check)
 }
@@ -77,6 +77,14 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
             continue;
         }
         told.push((number, late.act));
+        // What is stirred at room temperature first may be heated with the rest.
+        let goes_in = matches!(
+            phase.kind,
+            None | Some(PhaseKind::CoolDown | PhaseKind::Fragrance | PhaseKind::Active | PhaseKind::Other)
+        );
+        if late.again && !goes_in {
+            continue;
+        }
         let usual = Exact::whole(50);
         let most = phase.cool.as_ref().map_or(&usual, |(celsius, _)| celsius);
         // Scent in what sets early is poured in hot.

@@ -58,7 +58,7 @@ rule! {
     name: "step-order",
     group: Method,
     level: Hint,
-    since: "0.2.0",
+    since: "0.1.0",
     fixes: Sometimes,
     check: Formula(check)
 }

@@ -69,7 +69,7 @@ rule! {
     name: "step-too-hot",
     group: Method,
     level: Error,
-    since: "0.2.0",
+    since: "0.1.0",
     fixes: Sometimes,
     check: Formula(check)
 }
