@@ -198,3 +198,53 @@ fn topping_up_is_a_hint() {
         assert_eq!(hints(silent), 0, "{silent:?}");
     }
 }
+
+/// Each fix that is offered on a case of these topics settles its finding and leaves a text that reads.
+#[test]
+fn fixes_settle_the_cases() {
+    let slips = |text: &str| notation::read(text).blocks.iter().map(|block| block.slips.len()).sum::<usize>();
+    let mut tried = 0;
+    for file in [include_str!("../corpus/cases/heat.formula"), include_str!("../corpus/cases/method.formula")]
+    {
+        for case in file.split("\n## ").skip(1) {
+            let text: String = case
+                .lines()
+                .skip(1)
+                .filter(|line| !line.starts_with('#'))
+                .flat_map(|line| [line, "\n"])
+                .collect();
+            for ending in ["\n", "\r\n"] {
+                let text = text.replace('\n', ending);
+                for finding in findings(&text) {
+                    for fix in &finding.fixes {
+                        let after = fix.edits.apply(&text);
+                        let left = findings(&after);
+                        let again =
+                            left.iter().any(|f| f.rule == finding.rule && f.message == finding.message);
+                        assert!(!again, "{}: `{}` does not settle\n{after}", finding.rule, fix.title);
+                        assert!(slips(&after) <= slips(&text), "{}: `{}`\n{after}", finding.rule, fix.title);
+                        assert!(!after.contains("\n\n\n"), "{}: `{}`\n{after}", finding.rule, fix.title);
+                        tried += 1;
+                    }
+                }
+            }
+        }
+    }
+    assert!(tried > 30, "{tried} fixes tried");
+}
+
+/// Where no phase is cool enough yet, one is made, and a step that adds it.
+#[test]
+fn a_new_phase_for_what_is_too_hot() {
+    let text = "formula Cream\nproduct cream, body\npH 5.0 to 5.5\nphase A water; heat to 70 °C\n\
+                to 100 % purified water\n1 % phenoxyethanol (and) ethylhexylglycerin\nphase B oil; heat to 70 °C\n\
+                15 % jojoba oil\n6 % cetearyl alcohol (and) ceteareth-20\n0.3 % lavender oil\n\
+                step heat A and B to 70 °C\nstep add B to A; homogenise 3 min\nstep fill\n";
+    let found = findings(text);
+    let fix =
+        found.iter().find(|finding| finding.rule == "too-hot").and_then(|finding| finding.fixes.first());
+    let after = fix.expect("a fix").edits.apply(text);
+    assert!(after.contains("phase C cool-down; below 40 °C\n0.3 % lavender oil\n"), "{after}");
+    assert!(after.contains("step cool below 40 °C; add C\nstep fill\n"), "{after}");
+    assert!(told(&after).is_empty(), "{:?}", told(&after));
+}
