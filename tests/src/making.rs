@@ -117,6 +117,15 @@ fn a_bench_has_short_words() {
 }
 
 #[test]
+fn an_emulsifying_wax_is_a_wax_at_the_bench() {
+    let text = "formula Lotion\nproduct lotion, body\npH 5.0 to 5.5\nto 100 % purified water\n10 % sunflower oil\n\
+                4 % emulsifying wax NF\n1 % sodium benzoate (and) potassium sorbate\n\
+                step heat the water to 70 °C; melt the wax in the oil; pour together\n\
+                step add the preservative when cool\nstep bottle\n";
+    assert!(told(text, "never-added").is_empty(), "{:?}", told(text, "never-added"));
+}
+
+#[test]
 fn buds_for_the_look_of_it() {
     let added = |steps: &str| told(&cream("", "", &format!("{HEATED}\n{steps}")), "added-not-listed");
     assert!(added("step add patchouli leaves to the jars").is_empty());

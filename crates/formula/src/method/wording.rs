@@ -193,7 +193,7 @@ pub(super) fn by_function(folded: &str, words: &[&str], item: &Item) -> bool {
         && (has("preservative") || has("preservatives")))
         || (item.does("emulsifier")
             && (has("emulsifier") || has("emulsifiers") || folded.contains("emulsifying wax")))
-        || (item.does("wax") && (has("wax") || has("waxes")))
+        || ((item.does("wax") || words_of(&fold(&item.name)).contains(&"wax")) && (has("wax") || has("waxes")))
         || (item.does("butter") && (has("butter") || has("butters")))
         || ((item.does("oil") || item.does("butter") || item.does("wax")) && (has("oils") || has("fats")))
         || ((item.does("oil") || is_called_oil(item)) && names_the_oil(words))
