@@ -61,6 +61,8 @@ mod edits;
 #[cfg(test)]
 mod emulsion;
 #[cfg(test)]
+mod heat;
+#[cfg(test)]
 mod keeping;
 #[cfg(test)]
 mod labels;

@@ -4,7 +4,7 @@ use crate::exact::Exact;
 use crate::known::IncludeFault;
 use crate::limit::Fit;
 use crate::material::{Material, Source, function_fits};
-use crate::method::Step;
+use crate::method::{Step, Timeline};
 use crate::product::{Occasion, Product};
 use crate::reckon::Water;
 use crate::record::Record;
@@ -31,6 +31,8 @@ pub struct Formula {
     pub items: Vec<Item>,
     /// Its method in order.
     pub steps: Vec<Step>,
+    /// What is at which temperature when, from phases and steps together.
+    pub timeline: Timeline,
     /// How the amounts add up.
     pub totals: Totals,
     /// What the lines bring, counted through blends, salts, solutions and premixes.
@@ -155,6 +157,15 @@ pub struct Phase {
     pub cool: Option<(Exact, Span)>,
     /// Whether it is made cold.
     pub cold: bool,
+    /// How long it is held hot, minutes, and where.
+    pub hold: Option<(Exact, Span)>,
+}
+
+impl Phase {
+    /// Whether its own line keeps it from the heat: it goes in cool, or is made cold.
+    pub fn is_kept_cool(&self) -> bool {
+        self.heat.is_none() && (self.cool.is_some() || self.cold || self.kind == Some(PhaseKind::CoolDown))
+    }
 }
 
 /// How an amount is written.

@@ -1,15 +1,17 @@
 //! The method: what each step heats, cools, adds and names.
 
-mod exposure;
+mod act;
+mod bench;
+mod timeline;
 mod unlisted;
 mod wording;
 
-use crate::exact::Exact;
-use crate::factor;
 use crate::formula::{Item, Phase};
 use crate::known::Known;
-pub use exposure::{Exposure, exposures};
-use notation::{Block, Span, TokenKind, Unit, fold, known_unit, lex};
+pub use act::{Act, Named, Scope};
+use notation::{Block, Span, fold};
+pub(crate) use timeline::timeline;
+pub use timeline::{Exposure, How, Late, Meeting, Reach, Said, Timeline, acts, heats};
 use unlisted::unlisted;
 use wording::{Called, labels, names_item, names_phase, words_of};
 
@@ -26,12 +28,8 @@ pub struct Step {
     pub items: Vec<usize>,
     /// Whether it takes everything.
     pub everything: bool,
-    /// The temperature that it heats or cools to, °C.
-    pub temperature: Option<Exact>,
-    /// What it does with the temperature.
-    pub thermal: Thermal,
-    /// Whether it adds, stirs in, pours or combines.
-    pub adds: bool,
+    /// What it does, one thing after the other.
+    pub acts: Vec<Act>,
     /// Known names that it adds although no line lists them.
     pub unlisted: Vec<(String, Span)>,
 }
@@ -86,32 +84,13 @@ impl Step {
 pub enum Thermal {
     /// Nothing.
     None,
-    /// Heats to it, or holds it there.
+    /// Heats to it.
     Heats,
+    /// Keeps what is warm as it is.
+    Holds,
     /// Cools to it.
     Cools,
 }
-
-const HEATING: &[&str] = &["heat", "melt", "warm", "hold", "bring"];
-const COOLING: &[&str] = &["cool", "chill"];
-const ADDING: &[&str] = &[
-    "add",
-    "pour",
-    "combine",
-    "mix",
-    "stir",
-    "blend",
-    "sprinkle",
-    "sift",
-    "disperse",
-    "dissolve",
-    "whisk",
-    "fold",
-    "homogenise",
-    "homogenize",
-    "emulsify",
-    "drip",
-];
 
 /// Words that take all that is left.
 const EVERYTHING: &[&str] = &[
@@ -142,9 +121,12 @@ pub(crate) fn steps(
 ) -> Vec<Step> {
     let called: Vec<Called<'_>> = items.iter().map(|item| Called::of(item, renamed)).collect();
     let mut steps: Vec<Step> = Vec::new();
+    let mut breath = 0;
     for span in spans {
         let first = steps.iter().all(|step| step.items.is_empty() && step.phases.is_empty());
         let mut step = step(block, *span, first, phases, &called);
+        step.acts = act::acts(&step, breath, phases, &called);
+        breath = step.acts.last().map_or(breath, |act| act.breath + 1);
         step.unlisted = unlisted(&step.text, *span, items, renamed, known);
         steps.push(step);
     }
@@ -155,14 +137,6 @@ fn step(block: &Block, span: Span, first: bool, phases: &[Phase], called: &[Call
     let text = block.at(span);
     let folded = fold(text);
     let words = words_of(&folded);
-    let does = |verbs: &[&str]| words.iter().any(|word| verbs.contains(word));
-    let thermal = if does(COOLING) {
-        Thermal::Cools
-    } else if does(HEATING) {
-        Thermal::Heats
-    } else {
-        Thermal::None
-    };
     let mut named_phases = labels(text, phases);
     for (at, phase) in phases.iter().enumerate() {
         if !named_phases.contains(&at) && names_phase(&folded, &words, phase) {
@@ -188,9 +162,7 @@ fn step(block: &Block, span: Span, first: bool, phases: &[Phase], called: &[Call
         phases: named_phases,
         items: named_items,
         everything,
-        temperature: temperature(text),
-        thermal,
-        adds: does(ADDING),
+        acts: Vec::new(),
         unlisted: Vec::new(),
     }
 }
@@ -206,25 +178,4 @@ fn is_objectless(text: &str, phases: &[Phase], called: &[Called<'_>]) -> bool {
         && labels(clause, phases).is_empty()
         && !phases.iter().any(|phase| names_phase(&folded, &words, phase))
         && !called.iter().any(|called| names_item(&folded, &words, called))
-}
-
-/// The temperature of a step, °C; the last that it names.
-fn temperature(text: &str) -> Option<Exact> {
-    if fold(text).contains("room temperature") {
-        return Some(Exact::whole(25));
-    }
-    let tokens: Vec<_> = lex(text).into_iter().filter(|token| token.kind != TokenKind::Blank).collect();
-    let mut found = None;
-    for pair in tokens.windows(2) {
-        let [number, unit] = pair else { continue };
-        let Some(unit @ (Unit::Celsius | Unit::Fahrenheit)) = known_unit(unit.span.of(text)) else {
-            continue;
-        };
-        if number.kind == TokenKind::Number
-            && let Some(value) = Exact::read(number.span.of(text))
-        {
-            found = factor::celsius(&value, unit);
-        }
-    }
-    found
 }

@@ -3,6 +3,7 @@
 mod acid;
 mod bench;
 mod emulsion;
+mod evaporation;
 mod filling;
 mod hlb;
 mod solubility;
@@ -11,13 +12,14 @@ pub use acid::{separates_below, solubility_at, undissociated};
 pub use bench::{Planned, planned};
 pub(crate) use emulsion::soap;
 pub use emulsion::{Emulsifier, Emulsion, EmulsionKind, Oil, Reach, emulsion, least_of_a_phase, reach};
+pub use evaporation::evaporation;
 pub use filling::{Filled, pack_grams, packs, price_of, room_of, yield_of};
 pub use hlb::{Hlb, Term, hlb, hlb_of, split};
+pub use solubility::{Undissolved, undissolved};
 
 use crate::exact::Exact;
 use crate::formula::Formula;
 use crate::window::Interval;
-pub use solubility::{Undissolved, undissolved};
 
 /// Free water of a formula.
 #[derive(Clone, PartialEq, Eq, Debug)]

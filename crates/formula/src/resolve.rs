@@ -82,7 +82,7 @@ fn settle(
         counted.water.into_iter().enumerate().filter_map(|(at, water)| Some((at, water?))).collect();
     let share = lines.iter().fold(Interval::zero(), |sum, (_, water)| sum.plus(water));
     let steps = method::steps(block, &draft.steps, &phases, &items, &draft.renamed, known);
-    Formula {
+    let mut formula = Formula {
         name: block.name().to_owned(),
         name_span: opener.map_or(Span::at(0), |opener| opener.name),
         variant,
@@ -90,6 +90,7 @@ fn settle(
         phases,
         items,
         steps,
+        timeline: method::Timeline::default(),
         totals,
         substances: counted.substances,
         water: Water { share, lines, open: counted.open_water },
@@ -97,7 +98,9 @@ fn settle(
         gaps,
         unfinished: draft.unfinished,
         broken: draft.broken,
-    }
+    };
+    formula.timeline = method::timeline(&formula);
+    formula
 }
 
 fn phase(block: &Block, line: &PhaseLine) -> Phase {
@@ -109,6 +112,7 @@ fn phase(block: &Block, line: &PhaseLine) -> Phase {
         heat: None,
         cool: None,
         cold: false,
+        hold: None,
     };
     for clause in &line.clauses {
         let temperature = clause.measure.as_ref().and_then(|measure| celsius(block, measure));
@@ -120,6 +124,10 @@ fn phase(block: &Block, line: &PhaseLine) -> Phase {
             // A room is 20 to 25 °C; the upper end is what a heat limit is held against.
             (Some(ClauseWord::RoomTemperature), _) => phase.cool = Some((Exact::whole(25), clause.span)),
             (Some(ClauseWord::ColdProcess), _) => phase.cold = true,
+            (Some(ClauseWord::Hold), _) => {
+                let minutes = clause.measure.as_ref().and_then(|measure| minutes(block, measure));
+                phase.hold = minutes.map(|minutes| (minutes, clause.span));
+            }
             _ => {}
         }
     }
@@ -131,6 +139,13 @@ fn celsius(block: &Block, measure: &Measure) -> Option<Exact> {
     let window = Window::read(&block.text, &measure.range)?;
     let unit = measure.unit.map(|unit| unit.unit)?;
     window.high.or(window.low).and_then(|value| factor::celsius(&value, unit))
+}
+
+/// The lower end of a time, in minutes.
+fn minutes(block: &Block, measure: &Measure) -> Option<Exact> {
+    let window = Window::read(&block.text, &measure.range)?;
+    let days = factor::days(measure.unit.map(|unit| unit.unit)?)?;
+    window.low.or(window.high).map(|value| value * days * Exact::whole(24 * 60))
 }
 
 /// What a written name was found to be.

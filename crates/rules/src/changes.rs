@@ -1,5 +1,11 @@
 //! Changes of the text that fixes of several rules are made of. Spans count from the block's start.
 
+mod steps;
+
+pub(crate) use steps::{
+    act_taken_out, line_above, moved_to_new_phase, only_act, phase_clause, step_that_adds,
+};
+
 use crate::case::Case;
 use crate::words::{measure_of, whole_line};
 use formula::{Exact, Item, Phase, Window, Written};

@@ -39,6 +39,7 @@ const NEED_THE_WHOLE: &[&str] = &[
     "ph-unstated",
     "no-antioxidant",
     "never-added",
+    "phase-unused",
     "phase-empty",
     "spf-untested",
     "no-emulsifier",

@@ -70,6 +70,12 @@ book! {
     }
     heat {
         too_hot
+        temperature_contradiction
+        not_melted
+        wrong_phase
+        phase_no_heat
+        phase_temperature_gap
+        water_not_topped_up
     }
     emulsion {
         no_emulsifier
@@ -123,6 +129,11 @@ book! {
     method {
         never_added
         added_not_listed
+        step_too_hot
+        step_against_phase
+        added_twice
+        phase_unused
+        step_order
     }
     words {
         claim_contradicted

@@ -61,8 +61,12 @@ pub(super) fn names_phase(folded: &str, words: &[&str], phase: &Phase) -> bool {
     }
     let has = |word: &str| words.contains(&word);
     match phase.kind {
-        Some(PhaseKind::Water) => folded.contains("water phase") || folded.contains("aqueous phase"),
-        Some(PhaseKind::Oil) => has("oils") || folded.contains("oil phase") || has("fats") || has("butters"),
+        Some(PhaseKind::Water) => {
+            folded.contains("water phase") || folded.contains("aqueous phase") || names_both(folded)
+        }
+        Some(PhaseKind::Oil) => {
+            has("oils") || folded.contains("oil phase") || has("fats") || has("butters") || names_both(folded)
+        }
         Some(PhaseKind::CoolDown) => {
             folded.contains("cool-down") || folded.contains("cool down phase") || folded.contains("cooldown")
         }
@@ -78,6 +82,13 @@ pub(super) fn names_phase(folded: &str, words: &[&str], phase: &Phase) -> bool {
         }
         Some(PhaseKind::Other) | None => false,
     }
+}
+
+/// `the water and the oil phase` are two phases.
+fn names_both(folded: &str) -> bool {
+    ["water and oil phase", "water and the oil phase", "oil and water phase", "oil and the water phase"]
+        .iter()
+        .any(|phrase| folded.contains(phrase))
 }
 
 /// Words of names that name nothing by themselves.
@@ -182,7 +193,7 @@ pub(super) fn by_function(folded: &str, words: &[&str], item: &Item) -> bool {
         && (has("preservative") || has("preservatives")))
         || (item.does("emulsifier")
             && (has("emulsifier") || has("emulsifiers") || folded.contains("emulsifying wax")))
-        || (item.does("wax") && (has("wax") || has("waxes")))
+        || ((item.does("wax") || words_of(&fold(&item.name)).contains(&"wax")) && (has("wax") || has("waxes")))
         || (item.does("butter") && (has("butter") || has("butters")))
         || ((item.does("oil") || item.does("butter") || item.does("wax")) && (has("oils") || has("fats")))
         || ((item.does("oil") || is_called_oil(item)) && names_the_oil(words))

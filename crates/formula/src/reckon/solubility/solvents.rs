@@ -76,8 +76,10 @@ pub(super) fn cold_water_of_step<'f>(
         step.items.contains(&at)
             && dissolves(step)
             && !step.says(PART)
-            && step.thermal != Thermal::Heats
-            && step.temperature.as_ref().is_none_or(|celsius| *celsius <= Exact::whole(30))
+            && step.acts.iter().all(|act| {
+                act.thermal != Thermal::Heats
+                    && act.celsius.as_ref().is_none_or(|(celsius, _)| *celsius <= Exact::whole(30))
+            })
     })?;
     let watery = |other: &Item| {
         other

@@ -100,7 +100,7 @@ const WETTING: &[&str] = &[
 fn check(case: &Case<'_>, out: &mut Findings<'_>) {
     let formula = case.formula;
     for (at, item) in formula.items.iter().enumerate().filter(|(_, item)| is_gum(item)) {
-        let mut added = formula.steps.iter().filter(|step| step.items.contains(&at) && step.adds).peekable();
+        let mut added = formula.steps.iter().filter(|step| step.items.contains(&at) && step.acts.iter().any(|act| act.adds)).peekable();
         let Some(first) = added.peek().copied() else { continue };
         // Mixed with what does not make it swell.
         let beside = |other: &usize| {

@@ -1,10 +1,8 @@
-use crate::Level;
 use crate::card::rule;
 use crate::case::Case;
-use crate::changes::{cool_phase, moved};
+use crate::changes::{cool_phase, moved, moved_to_new_phase};
 use crate::findings::Findings;
-use formula::method::{Exposure, exposures};
-use formula::{Exact, Figure, Formula, Item, Source};
+use crate::heat::{bears, level};
 
 rule! {
     /// Something meets more heat than it bears.
@@ -25,6 +23,22 @@ rule! {
     ///         0.3   %     lavender oil
     /// phase C cool-down; below 40 °C
     ///         1     %     phenoxyethanol (and) ethylhexylglycerin
+    /// ```
+    /// Also where there is no phase yet that is cool enough:
+    /// ```formula
+    /// formula Lavender cream
+    /// product cream, body
+    /// pH 5.0 to 5.5
+    /// phase A water; heat to 70 °C
+    ///   to  100     %     purified water
+    ///         1     %     phenoxyethanol (and) ethylhexylglycerin
+    /// phase B oil; heat to 70 °C
+    ///        20     %     jojoba oil
+    ///         6     %     cetearyl alcohol (and) ceteareth-20
+    ///         0.3   %     lavender oil
+    /// step heat A and B to 70 °C
+    /// step add B to A; homogenise 3 min
+    /// step fill
     /// ```
     /// ## Quiet
     /// ```formula
@@ -66,8 +80,8 @@ rule! {
     /// not above 80 °C because our supplier distils it for hot filling
     /// ```
     /// ## Fix
-    /// Moves the line to the end of the formula's cool-down phase, where there is one that is cool enough. A matter of
-    /// judgement: what it carries there has to dissolve.
+    /// Moves the line to the end of the formula's cool-down phase, where there is one that is cool enough; else makes one
+    /// at the end. A matter of judgement: what it carries there has to dissolve.
     /// ## Sources
     /// - the `not above` line of the ingredient; the finding names where it comes from and is no louder than that allows
     name: "too-hot",
@@ -80,7 +94,7 @@ rule! {
 
 fn check(case: &Case<'_>, out: &mut Findings<'_>) {
     let formula = case.formula;
-    for (item, exposure) in formula.items.iter().zip(exposures(formula)) {
+    for (item, exposure) in formula.items.iter().zip(&formula.timeline.hottest) {
         let Some(exposure) = exposure else { continue };
         let Some((name, most, because, source)) = bears(item) else { continue };
         let phase = item.phase.and_then(|phase| formula.phases.get(phase));
@@ -89,7 +103,7 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
         if exposure.celsius <= *most || both {
             continue;
         }
-        let Some(level) = level(formula, item, &exposure, source) else { continue };
+        let Some(level) = level(formula, item, &exposure.celsius, source) else { continue };
         let whole = if name == item.name { item.name.clone() } else { format!("{} ({name})", item.name) };
         let message = format!("{whole} meets {} °C; above {most} °C {because}", exposure.celsius);
         let mut adding = out
@@ -101,50 +115,14 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
             .founded_on(source)
             .related(exposure.span, format!("{} °C is said here", exposure.celsius))
             .subject(item.key());
-        if let Some((to, phase)) = cool_phase(case, item, most)
-            && let Some(edits) = moved(case, item, to)
-        {
-            adding = adding.judgement_fix(format!("Move {} to phase {}", item.name, phase.label), edits);
+        if let Some((to, phase)) = cool_phase(case, item, most) {
+            if let Some(edits) = moved(case, item, to) {
+                adding = adding.judgement_fix(format!("Move {} to phase {}", item.name, phase.label), edits);
+            }
+        } else if let Some((label, edits)) = moved_to_new_phase(case, item, most) {
+            let title = format!("Move {} to a new cool-down phase {label}", item.name);
+            adding = adding.judgement_fix(title, edits);
         }
         let _ = adding.lines([item.span]);
     }
-}
-
-/// The least heat that a line or a part of it bears: whose, how much, why, and who says so.
-fn bears(item: &Item) -> Option<(&str, &Exact, &str, &Source)> {
-    let parts = item.material.iter().chain(item.blend.iter().filter_map(|(_, part)| part.as_ref()));
-    parts
-        .filter_map(|material| {
-            let Figure { value: (most, because), source } = material.not_above.as_ref()?;
-            let name = if item.material.is_some() { item.name.as_str() } else { material.name.as_str() };
-            Some((name, most, because.as_str(), source))
-        })
-        .min_by(|a, b| a.1.cmp(b.1))
-}
-
-/// None where it is no fault.
-fn level(formula: &Formula, item: &Item, exposure: &Exposure, source: &Source) -> Option<Level> {
-    if source.own {
-        return Some(if item.does("preservative") { Level::Error } else { Level::Warning });
-    }
-    let scent = item.does("essential oil") || item.does("fragrance");
-    if scent && !item.does("preservative") && formula.is_water_free() {
-        // Balms and bars set too early to be scented cool.
-        return (exposure.celsius > Exact::whole(65)).then_some(Level::Hint);
-    }
-    // Floral waters and juices are heated with the water phase every day; what suffers is scent or a little strength.
-    let watery = item
-        .material
-        .as_ref()
-        .and_then(|material| material.water_share())
-        .is_some_and(|water| water >= Exact::fraction(1, 2));
-    if watery && !item.does("active") && !item.does("preservative") {
-        return Some(Level::Hint);
-    }
-    // Plant oils may be melted with the rest, and antioxidants go into the hot oils that they protect.
-    let oily = item.does("oil") || (item.does("antioxidant") && item.dissolves_in("oil"));
-    if oily && exposure.celsius <= Exact::whole(80) {
-        return None;
-    }
-    Some(if item.does("preservative") { Level::Error } else { Level::Warning })
 }

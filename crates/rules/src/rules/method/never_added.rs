@@ -1,10 +1,8 @@
 use crate::card::rule;
 use crate::case::Case;
+use crate::changes::step_that_adds;
 use crate::findings::Findings;
-use crate::{Level, words};
-use formula::Item;
-use formula::method::Step;
-use notation::Span;
+use crate::method::left_out;
 
 rule! {
     /// A line that no step of the method adds.
@@ -25,6 +23,19 @@ rule! {
     ///         1     %     phenoxyethanol (and) ethylhexylglycerin
     /// step heat A and B to 75 °C
     /// step add B to A; homogenise 3 min
+    /// step fill
+    /// ```
+    /// Without phases too:
+    /// ```formula
+    /// formula Plain gel
+    /// product gel, face
+    /// pH 5.0 to 5.5
+    ///   to  100     %     purified water
+    ///         1     %     hydroxyethylcellulose
+    ///         3     %     glycerin
+    ///         1     %     phenoxyethanol (and) ethylhexylglycerin
+    /// step stir the hydroxyethylcellulose into the water; rest 1 h
+    /// step add the preservative
     /// step fill
     /// ```
     /// ## Quiet
@@ -57,69 +68,31 @@ rule! {
     /// ```
     /// A method without its last step may still be in the writing; what lies after all that it names is a hint.
     /// ## Fix
-    /// None: where it goes in has to be decided.
+    /// Writes a step that adds it: behind the last step about its phase, or for what goes in cool before the batch is
+    /// filled. Where it goes in is a matter of judgement.
     name: "never-added",
     group: Method,
     level: Warning,
     since: "0.1.0",
-    fixes: None,
+    fixes: Sometimes,
     check: Formula(check)
 }
 
 fn check(case: &Case<'_>, out: &mut Findings<'_>) {
-    let formula = case.formula;
-    // Steps that name nothing describe no method.
-    let speaks =
-        formula.steps.iter().any(|step| step.everything || !step.items.is_empty() || !step.phases.is_empty());
-    if !speaks || formula.steps.iter().any(|step| step.everything) {
-        return;
-    }
-    let added = |at: usize, item: &Item| {
-        item.optional
-            || formula.steps.iter().any(|step| {
-                step.items.contains(&at) || item.phase.is_some_and(|phase| step.phases.contains(&phase))
-            })
-    };
-    // A method without its last step may still be in the writing: what lies after all that it names is yet to come.
-    let reached = (0..formula.items.len()).rev().find(|at| {
-        formula.items.get(*at).is_some_and(|item| !item.optional && added(*at, item))
-    });
-    let ended = formula.steps.iter().any(Step::ends);
-    let level = |at: usize| {
-        if ended || reached.is_some_and(|reached| at < reached) { Level::Warning } else { Level::Hint }
-    };
-    let missing: Vec<(usize, &Item)> =
-        formula.items.iter().enumerate().filter(|(at, item)| !added(*at, item)).collect();
-    for (number, phase) in formula.phases.iter().enumerate() {
-        let here: Vec<(usize, &Item)> =
-            missing.iter().filter(|(_, item)| item.phase == Some(number)).copied().collect();
-        let all = formula.items_of(number).filter(|(_, item)| !item.optional).count();
-        if here.len() > 1 && here.len() == all {
-            let names: Vec<String> = here.iter().map(|(_, item)| item.name.clone()).collect();
-            let spans: Vec<Span> = here.iter().map(|(_, item)| item.span).collect();
-            let first = here.first().map_or(0, |(at, _)| *at);
-            let _ = out
-                .add(phase.span, format!("no step adds phase {}, with {}", phase.label, words::list(&names)))
-                .level(level(first))
-                .help(format!("Say when it goes in: `step add {}; …`.", phase.label))
-                .subject(phase.label.clone())
-                .lines(spans);
-        } else {
-            for (at, item) in here {
-                tell(item, level(at), out);
-            }
+    for (at, level) in left_out(case.formula).lines {
+        let Some(item) = case.formula.items.get(at) else { continue };
+        let mut adding = out
+            .add(item.name_span, format!("no step adds {}", item.name))
+            .level(level)
+            .help(format!("Say when it goes in: `step add {}; …`, or take the line out.", item.name))
+            .subject(item.key())
+            .lines([item.span]);
+        // A phase of one line goes by its label.
+        let alone = item.phase.filter(|at| case.formula.items_of(*at).count() == 1);
+        let what = alone.and_then(|at| case.formula.phases.get(at)).map_or(&item.name, |phase| &phase.label);
+        if let Some(edits) = step_that_adds(case, item.phase, what) {
+            adding = adding.judgement_fix(format!("Add a step that adds {}", item.name), edits);
         }
+        let _ = adding;
     }
-    for (at, item) in missing.iter().filter(|(_, item)| item.phase.is_none()) {
-        tell(item, level(*at), out);
-    }
-}
-
-fn tell(item: &Item, level: Level, out: &mut Findings<'_>) {
-    let _ = out
-        .add(item.name_span, format!("no step adds {}", item.name))
-        .level(level)
-        .help(format!("Say when it goes in: `step add {}; …`, or take the line out.", item.name))
-        .subject(item.key())
-        .lines([item.span]);
 }
