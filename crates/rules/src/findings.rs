@@ -16,6 +16,23 @@ pub(crate) struct Raised {
     pub(crate) law: bool,
     /// Place within a chain of one cause; a rule may raise at several.
     pub(crate) rank: Option<u8>,
+    /// What it speaks for: findings of the same cause that are not told.
+    pub(crate) untold: Vec<Untold>,
+}
+
+/// A finding that is not told, because another speaks for it.
+#[derive(Clone, Copy)]
+pub(crate) struct Untold {
+    pub(crate) rule: &'static str,
+    pub(crate) span: Span,
+}
+
+impl Raised {
+    /// This finding and all that it speaks for, as findings that are not told.
+    pub(crate) fn silent(&self) -> impl Iterator<Item = Untold> {
+        let own = Untold { rule: self.finding.rule, span: self.finding.span };
+        std::iter::once(own).chain(self.untold.iter().copied())
+    }
 }
 
 /// Where a rule puts what it finds.
@@ -52,6 +69,7 @@ impl<'a> Findings<'a> {
             lines: vec![span],
             law: false,
             rank: None,
+            untold: Vec::new(),
         });
         let at = self.raised.len() - 1;
         Adding { raised: self.raised, at }

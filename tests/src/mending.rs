@@ -1,0 +1,4 @@
+//! Fixes and suppressions: what they change, what they leave alone, and when they are offered.
+
+mod allow;
+pub(crate) mod product;
