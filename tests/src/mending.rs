@@ -1,4 +1,6 @@
 //! Fixes and suppressions: what they change, what they leave alone, and when they are offered.
 
 mod allow;
+pub(crate) mod fixes;
 pub(crate) mod product;
+mod rounds;

@@ -5,6 +5,7 @@ pub(crate) mod filling;
 pub(crate) mod ingredient;
 pub(crate) mod ingredient_json;
 pub(crate) mod json;
+pub(crate) mod mended;
 pub(crate) mod page;
 pub(crate) mod sheet_json;
 pub(crate) mod sheet_text;

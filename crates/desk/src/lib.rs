@@ -6,6 +6,7 @@
 
 mod around;
 mod file;
+mod mend;
 mod page;
 mod shelf;
 
@@ -14,6 +15,7 @@ pub use formula::{
     LAW_READ_ON, Limit, Material, Occasion, Pack, Part, Phase, Price, Product, Rank, Resolved, Settings,
     Source, Standing, Substance, Totals, Via, Window, Written, factor, reckon,
 };
+pub use mend::{Choice, Hunk, Mended, Mending, hunks, mended, safe};
 pub use notation::{
     BlockKind, Date, Edit, Edits, Encoding, FUNCTIONS, LineIndex, PhaseKind, Place, Span, TokenKind, Unit,
     UnitWord, find_unit, fold, lex, nearest, read, tidy,
@@ -69,6 +71,23 @@ impl Desk {
     pub fn page(&mut self, path: &Path) -> Option<Arc<Page>> {
         let open = self.open.get_mut(path)?;
         Some(open.page(&self.files, self.law_day))
+    }
+
+    /// A snapshot of another text in the place of an open one, which stays as it is. None for a path that is not open.
+    pub fn instead(&mut self, path: &Path, text: &str) -> Option<Arc<Page>> {
+        let here = self.open.get(path)?.sheet();
+        let mut other = OpenFile::new(path, text);
+        self.files.lay(path, Some(other.sheet()));
+        let page = other.page(&self.files, self.law_day);
+        self.files.lay(path, Some(here));
+        Some(page)
+    }
+
+    /// An open text with the fixes made that `choose` takes; the open text itself stays as it is. None for a path that
+    /// is not open.
+    pub fn mended(&mut self, path: &Path, choose: impl FnMut(&Page, &Finding) -> Choice) -> Option<Mended> {
+        let page = self.page(path)?;
+        Some(mended(&page, |text| self.instead(path, text), choose))
     }
 
     /// The settings of the workshops that an open text stands in. None for a text that is not open.
