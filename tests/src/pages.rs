@@ -29,6 +29,11 @@ fn examples(page: &str, section: &str) -> Vec<String> {
     found
 }
 
+/// The formulas of all pages on which a rule speaks.
+pub(crate) fn fires() -> Vec<String> {
+    RULES.iter().flat_map(|rule| examples(&rule.page(), "## Fires")).collect()
+}
+
 fn name_of(rule: &Rule) -> &'static str {
     rule.name
 }

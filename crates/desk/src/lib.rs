@@ -4,12 +4,14 @@
 //! with running starts. An edit reads and reviews only the blocks that it touches; a changed ingredient or workshop
 //! makes only those formulas be looked at again that asked for what has changed.
 
+mod allowing;
 mod around;
 mod file;
 mod mend;
 mod page;
 mod shelf;
 
+pub use allowing::{REASON, allowing};
 pub use formula::{
     Basis, Batch, Catalogue, Ceiling, Condition, Exact, Figure, Formula, Found, Header, Interval, Item,
     LAW_READ_ON, Limit, Material, Occasion, Pack, Part, Phase, Price, Product, Rank, Resolved, Settings,

@@ -1,7 +1,7 @@
 //! A snapshot of one text, and the answers to all questions about it.
 
 use formula::Resolved;
-use notation::{BlockKind, Edits, Encoding, LineIndex, Place, Sheet, tidy};
+use notation::{Block, BlockKind, Edits, Encoding, LineIndex, Place, Sheet, tidy};
 use rules::{Finding, Reviewed};
 use std::sync::Arc;
 
@@ -51,6 +51,13 @@ impl Page {
         let local = (at - leaf.start).min(text.len() as u32);
         let place = leaf.index.place(text, local, encoding);
         Place { line: place.line + leaf.first_line, column: place.column }
+    }
+
+    /// The block that holds a byte, and where it starts.
+    pub(crate) fn block_at(&self, at: u32) -> Option<(&Block, u32)> {
+        let after = self.leaves.partition_point(|leaf| leaf.start <= at);
+        let leaf = self.leaves.get(after.saturating_sub(1))?;
+        Some((&leaf.reviewed.block, leaf.start))
     }
 
     /// Every finding with the start of its block, silenced ones included, in order of place then rule name.

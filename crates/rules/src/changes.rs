@@ -6,7 +6,7 @@ use formula::{Basis, Exact, Item, Phase, Written, factor};
 use notation::{Edit, Edits, Measure, PhaseKind, RangeKind, Span, Unit, Word};
 
 /// Puts a line below another one; `after` is that line's span without its end.
-pub(crate) fn line_below(text: &str, after: Span, line: &str) -> Edits {
+pub fn line_below(text: &str, after: Span, line: &str) -> Edits {
     let end = if text.contains("\r\n") { "\r\n" } else { "\n" };
     let rest = text.get(after.end as usize..).unwrap_or("");
     let stop = rest.find(['\n', '\r']).map_or(text.len() as u32, |at| after.end + at as u32);

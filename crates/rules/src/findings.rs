@@ -61,6 +61,7 @@ impl<'a> Findings<'a> {
             block: String::new(),
             formula: None,
             variant: None,
+            law: false,
             allowed: None,
         };
         self.raised.push(Raised {
@@ -149,9 +150,14 @@ impl Adding<'_> {
         self.with(|raised| raised.lines.extend(lines))
     }
 
-    /// A law says it.
+    /// A law says it, and no `treat` lowers it.
     pub fn law(self) -> Self {
-        self.with(|raised| raised.law = true)
+        self.duty().with(|raised| raised.law = true)
+    }
+
+    /// A law asks for it; how loud it is told is still for the workshop to say.
+    pub fn duty(self) -> Self {
+        self.with(|raised| raised.finding.law = true)
     }
 
     /// Its place among findings of one cause, where the rule's name does not decide it.

@@ -138,6 +138,7 @@ mod tests {
             block: String::new(),
             formula: None,
             variant: None,
+            law: false,
             allowed: None,
         }
     }

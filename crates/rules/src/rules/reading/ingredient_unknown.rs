@@ -132,6 +132,6 @@ fn described(text: &str, name: &str) -> Edits {
     // What stood between this formula and the next stands behind the new block now.
     let tail = text.get(kept..).unwrap_or("");
     let close = if tail.contains(['\n', '\r']) { "" } else { end };
-    let facts: String = FACTS.iter().map(|fact| format!("{end}# {fact}")).collect();
+    let facts = FACTS.map(|fact| format!("{end}# {fact}")).concat();
     Edits::one(Span::at(kept as u32), format!("{end}{end}ingredient {name}{facts}{close}"))
 }
