@@ -1,7 +1,8 @@
 //! The loop that makes fixes: which, in which order, and when it stops.
 
 use super::product::products;
-use crate::{LAW_DAY, findings};
+use crate::pages::fires;
+use crate::{LAW_DAY, cases, corpus, findings};
 use desk::{Choice, Date, Desk, Finding, MemoryShelf, Mended, Safety, safe};
 use std::path::Path;
 use std::sync::Arc;
@@ -106,4 +107,20 @@ fn the_rest_of_the_file_is_seen_as_mended() {
     let mended = mended(text, safe);
     assert_eq!(mended.changes.len(), 2);
     assert_eq!(products(text), products(&mended.text));
+}
+
+/// Whatever is wrong with a text: mended it is the same product, and a second time there is nothing to do.
+#[test]
+fn mending_keeps_the_product_and_ends() {
+    let mut made = 0;
+    let texts =
+        fires().into_iter().chain(cases::texts()).chain(corpus::examples().into_iter().map(|(_, text)| text));
+    for text in texts {
+        let once = mended(&text, safe);
+        made += once.changes.len();
+        assert!(once.settled, "{text}");
+        assert_eq!(products(&text), products(&once.text), "{text}becomes\n{}", once.text);
+        assert_eq!(mended(&once.text, safe).changes, [], "{}", once.text);
+    }
+    assert!(made >= 5, "{made}");
 }

@@ -100,7 +100,7 @@ fn who_asks_needs_a_terminal() {
         ran.err,
         "levigate: --ask needs a terminal to ask on; without it the safe fixes are made unasked\n"
     );
-    assert_eq!(bench.pipe(&["mend", "--ask", "-"], IDLE).status, 2);
+    assert_eq!(bench.run(&["mend", "--ask", "-"]).status, 2);
     assert_eq!(bench.run(&["mend", "--ask", "--dry-run"]).status, 2);
     assert_eq!(bench.run(&["mend", "--hints"]).status, 2);
     assert_eq!(bench.read("balm.formula"), IDLE);
