@@ -71,8 +71,12 @@ fn fault(case: &Expected) -> Option<String> {
     })
 }
 
-#[test]
-fn each_case_says_what_it_must_and_no_more() {
+/// The texts of all cases.
+pub(crate) fn texts() -> Vec<String> {
+    all().into_iter().map(|case| case.text).collect()
+}
+
+fn all() -> Vec<Expected> {
     let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("corpus/cases");
     let mut files: Vec<_> =
         std::fs::read_dir(folder).expect("the folder").map(|entry| entry.expect("an entry").path()).collect();
@@ -82,6 +86,12 @@ fn each_case_says_what_it_must_and_no_more() {
         let name = file.file_name().unwrap_or_default().to_string_lossy().into_owned();
         all.extend(cases(&name, &std::fs::read_to_string(&file).expect("a text")));
     }
+    all
+}
+
+#[test]
+fn each_case_says_what_it_must_and_no_more() {
+    let all = all();
     for case in &all {
         assert!(!case.tells.is_empty(), "{}: nothing is expected, not even nothing", case.place);
         for rule_name in case

@@ -71,6 +71,8 @@ mod law;
 #[cfg(test)]
 mod making;
 #[cfg(test)]
+mod mending;
+#[cfg(test)]
 mod pages;
 #[cfg(test)]
 mod people;

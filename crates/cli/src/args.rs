@@ -69,6 +69,19 @@ Examples:
 Only blanks and spellings change; no amount is rounded, no line moved.
 Exit status: 0 done, 1 with --dry-run when anything would change, 2 something could not be read or written.")]
     Tidy(TidyArgs),
+    /// Make the fixes that leave the product as it is, and show them
+    #[command(after_help = "\
+Examples:
+  levigate mend                           all formulas under this folder
+  levigate mend --dry-run                 only show what would change; status 1 if anything would
+  levigate mend --ask hand-cream.formula  go through all fixes, also those that change the product
+  levigate mend - < rough.formula > fair.formula
+
+A safe fix changes how a formula is written, never what is made. With --ask answer y (make it), n (leave it) or q
+(stop); what a fix changes stands in its title.
+Exit status: 0 done, 1 findings at or above --fail-on are left, or with --dry-run anything would change, 2 something
+could not be read or written.")]
+    Mend(MendArgs),
     /// Show the page of a rule
     #[command(after_help = "\
 Examples:
@@ -170,6 +183,31 @@ pub(crate) struct TidyArgs {
     /// Change nothing; list what would change, and fail if anything would
     #[arg(long)]
     pub(crate) dry_run: bool,
+}
+
+#[derive(clap::Args, Debug)]
+pub(crate) struct MendArgs {
+    /// Files, or folders to look through; `-` filters standard input
+    #[arg(value_name = "PATH", default_value = ".")]
+    pub(crate) paths: Vec<PathBuf>,
+    /// Change nothing; show what would change, and fail if anything would
+    #[arg(long)]
+    pub(crate) dry_run: bool,
+    /// Ask about each fix, also those that change the product
+    #[arg(long, conflicts_with = "dry_run")]
+    pub(crate) ask: bool,
+    /// Ask about the fixes of hints, too
+    #[arg(long, requires = "ask")]
+    pub(crate) hints: bool,
+    /// The quietest level of what is left that makes the command fail: error, warning, note or hint
+    #[arg(long, value_name = "LEVEL", default_value = "error", value_parser = level)]
+    pub(crate) fail_on: Level,
+    /// Mend by the law of this day (default: today)
+    #[arg(long, value_name = "DATE", value_parser = date)]
+    pub(crate) on: Option<Date>,
+    /// Where the text from standard input belongs: its includes and its workshop are looked for from there
+    #[arg(long, value_name = "NAME")]
+    pub(crate) path: Option<PathBuf>,
 }
 
 #[derive(clap::Args, Debug)]

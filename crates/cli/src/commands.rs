@@ -3,6 +3,7 @@
 mod check;
 mod explain;
 mod ingredient;
+mod mend;
 mod new;
 mod serve;
 mod sheet;
@@ -68,6 +69,7 @@ pub(crate) fn run(args: &Args) -> Result<Done, Fault> {
         Command::Check(check) => check::run(check, args.color),
         Command::Sheet(sheet) => sheet::run(sheet, args.color),
         Command::Tidy(tidy) => tidy::run(tidy),
+        Command::Mend(mend) => mend::run(mend, args.color),
         Command::Explain(explain) => explain::run(explain, args.color),
         Command::Ingredient(ingredient) => ingredient::run(ingredient, args.color),
         Command::New(new) => new::run(new),

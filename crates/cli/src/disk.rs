@@ -4,7 +4,7 @@ use desk::{Date, Shelf};
 use std::collections::BTreeSet;
 use std::ffi::OsString;
 use std::fs::{self, File, OpenOptions};
-use std::io::{self, Read, Write};
+use std::io::{self, IsTerminal, Read, Write};
 use std::path::{Component, Path, PathBuf};
 use std::time::{SystemTime, UNIX_EPOCH};
 
@@ -162,8 +162,36 @@ pub(crate) fn complain(text: &str) {
     let _ = writeln!(io::stderr().lock(), "levigate: {text}");
 }
 
-/// Puts a text in the place of a file's: written beside it first, so that no reader ever sees half of it.
-pub(crate) fn replace(path: &Path, text: &str) -> io::Result<()> {
+/// Whether somebody sits in front of it who can be asked.
+pub(crate) fn has_somebody() -> bool {
+    io::stdin().is_terminal() && io::stdout().is_terminal()
+}
+
+/// What somebody answers, without blanks around it; none at the end of standard input.
+pub(crate) fn answer() -> io::Result<Option<String>> {
+    let mut line = String::new();
+    let read = io::stdin().read_line(&mut line)?;
+    Ok((read > 0).then(|| line.trim().to_owned()))
+}
+
+/// Puts a text in the place of a file's that still holds what was read from it. Written beside it first, so that no
+/// reader ever sees half of it.
+pub(crate) fn exchange(path: &Path, before: &str, text: &str) -> io::Result<()> {
+    replace_if(path, text, || {
+        let now = fs::read(path)?;
+        let same = now == before.as_bytes();
+        let changed = || io::Error::other("it was changed in the meantime, and stays as it is; try again");
+        if same { Ok(()) } else { Err(changed()) }
+    })
+}
+
+/// Puts a text in the place of a file's.
+fn replace(path: &Path, text: &str) -> io::Result<()> {
+    replace_if(path, text, || Ok(()))
+}
+
+/// `allowed` is asked when all is written and only the names are left to be exchanged.
+fn replace_if(path: &Path, text: &str, allowed: impl FnOnce() -> io::Result<()>) -> io::Result<()> {
     // A link stays a link.
     let path = fs::canonicalize(path)?;
     let permissions = fs::metadata(&path)?.permissions();
@@ -179,7 +207,7 @@ pub(crate) fn replace(path: &Path, text: &str) -> io::Result<()> {
         file.set_permissions(permissions)?;
         file.sync_all()
     });
-    let done = written.and_then(|()| fs::rename(&beside, &path));
+    let done = written.and_then(|()| allowed()).and_then(|()| fs::rename(&beside, &path));
     if done.is_err() {
         let _ = fs::remove_file(&beside);
     }
@@ -236,4 +264,22 @@ pub(crate) fn is_alive(process: u32) -> bool {
         return asked.is_ok_and(|answer| answer.status.success());
     }
     true
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_file_that_changed_in_the_meantime_stays() {
+        let folder = tempfile::tempdir().unwrap();
+        let path = folder.path().join("a.formula");
+        fs::write(&path, "one").unwrap();
+        exchange(&path, "one", "two").unwrap();
+        assert_eq!(fs::read_to_string(&path).unwrap(), "two");
+        let fault = exchange(&path, "one", "three").unwrap_err();
+        assert!(why(&fault).contains("changed in the meantime"), "{fault}");
+        assert_eq!(fs::read_to_string(&path).unwrap(), "two");
+        assert_eq!(fs::read_dir(folder.path()).unwrap().count(), 1, "nothing is left beside it");
+    }
 }

@@ -26,6 +26,10 @@ pub(crate) enum Ink {
     Aside,
     /// What a line is about.
     Label,
+    /// A line that goes.
+    Gone,
+    /// A line that comes.
+    Come,
 }
 
 impl Ink {
@@ -37,6 +41,8 @@ impl Ink {
             Ink::Hint | Ink::Strong => "1",
             Ink::Aside => "2",
             Ink::Label => "36",
+            Ink::Gone => "31",
+            Ink::Come => "32",
         }
     }
 }

@@ -4,6 +4,7 @@ pub(crate) mod cost;
 pub(crate) mod ingredient;
 pub(crate) mod ingredient_json;
 pub(crate) mod json;
+pub(crate) mod mended;
 pub(crate) mod page;
 pub(crate) mod sheet_json;
 pub(crate) mod sheet_text;

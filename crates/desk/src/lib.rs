@@ -4,6 +4,7 @@
 //! with running starts. An edit reads and reviews only the blocks that it touches; a changed ingredient or workshop
 //! makes only those formulas be looked at again that asked for what has changed.
 
+mod allowing;
 mod around;
 mod colours;
 pub mod facts;
@@ -11,6 +12,7 @@ mod file;
 mod hints;
 mod hover;
 mod links;
+mod mend;
 mod mentions;
 mod outline;
 mod page;
@@ -18,6 +20,7 @@ mod places;
 mod shelf;
 mod workspace;
 
+pub use allowing::{REASON, allowing};
 pub use colours::{Colour, Coloured};
 pub use formula::{
     Basis, Batch, Catalogue, Ceiling, Condition, DEFAULT_OF_THE_TABLES, Exact, Figure, Formula, Found,
@@ -27,6 +30,7 @@ pub use formula::{
 pub use hints::{Hint, HintKind};
 pub use hover::Hover;
 pub use links::{Link, LinkTarget};
+pub use mend::{Choice, Hunk, Mended, Mending, hunks, mended, safe};
 pub use notation::{
     BlockKind, Date, Edit, Edits, Encoding, FUNCTIONS, LineIndex, PhaseKind, Place, Span, TokenKind, Unit,
     UnitWord, find_unit, fold, lex, nearest, read, tidy,
@@ -127,6 +131,23 @@ impl Desk {
         }
         let text = self.files.text(path)?;
         Some(OpenFile::new(path, &text).page(&self.files, self.law_day))
+    }
+
+    /// A snapshot of another text in the place of an open one, which stays as it is. None for a path that is not open.
+    pub fn instead(&mut self, path: &Path, text: &str) -> Option<Arc<Page>> {
+        let here = self.open.get(path)?.sheet();
+        let mut other = OpenFile::new(path, text);
+        self.files.lay(path, Some(other.sheet()));
+        let page = other.page(&self.files, self.law_day);
+        self.files.lay(path, Some(here));
+        Some(page)
+    }
+
+    /// An open text with the fixes made that `choose` takes; the open text itself stays as it is. None for a path that
+    /// is not open.
+    pub fn mended(&mut self, path: &Path, choose: impl FnMut(&Page, &Finding) -> Choice) -> Option<Mended> {
+        let page = self.page(path)?;
+        Some(mended(&page, |text| self.instead(path, text), choose))
     }
 
     /// The settings of the workshops that an open text stands in. None for a text that is not open.

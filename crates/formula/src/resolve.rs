@@ -16,7 +16,7 @@ use crate::totals;
 use crate::window::{Interval, Window};
 use notation::{
     Block, Clause, ClauseWord, FUNCTIONS, GRADES, Measure, PhaseLine, Quantity, RangeKind, Span, Unit, fold,
-    list_words, split_because,
+    is_reason, list_words, split_because,
 };
 use std::sync::Arc;
 
@@ -350,7 +350,7 @@ fn qualifier(block: &Block, item: &mut Item, clause: &Clause) {
         }
         Some(ClauseWord::Allow) => {
             let (rules, because) = split_because(&block.text, clause.rest);
-            if let Some(because) = because.filter(|because| !because.is_empty()) {
+            if let Some(because) = because.filter(|because| is_reason(block.at(*because))) {
                 let names =
                     list_words(&block.text, rules).into_iter().map(|span| fold(block.at(span))).collect();
                 item.allows.push((names, block.at(because).to_owned(), clause.span));

@@ -5,7 +5,7 @@ use crate::exact::Exact;
 use crate::factor;
 use crate::known::{HouseAllow, HouseLimit, Settings};
 use crate::window::Window;
-use notation::{Block, Fact, Form, Measure, Measures, Unit, Word, fold, list_words};
+use notation::{Block, Fact, Form, Measure, Measures, Unit, Word, fold, is_reason, list_words};
 
 /// Reads a workshop block; a line that says nothing usable is left out.
 pub fn read_settings(block: &Block) -> Settings {
@@ -69,7 +69,7 @@ fn add(to: &mut Settings, block: &Block, fact: &Fact) {
             }
         }
         Word::Allow => {
-            if let Some(because) = fact.because {
+            if let Some(because) = fact.because.filter(|because| is_reason(block.at(*because))) {
                 let rules = words(fact);
                 to.allows.push(HouseAllow { rules, because: block.at(because).to_owned() });
             }

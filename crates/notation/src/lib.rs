@@ -26,7 +26,7 @@ pub use line::{
     PhaseLine, Quantity, Range, RangeKind, Sheet, VariantLine,
 };
 pub use number::{Number, NumberFault, read_number};
-pub use read::{list_names, list_words, read, read_block, split_because, split_blocks};
+pub use read::{is_reason, list_names, list_words, read, read_block, split_because, split_blocks};
 pub use slip::{Slip, SlipKind};
 pub use text::{Edit, Edits, Encoding, LineIndex, Overlap, Place, Span};
 pub use token::{Token, TokenKind, lex};

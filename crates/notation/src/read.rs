@@ -31,6 +31,11 @@ pub fn split_because(text: &str, span: Span) -> (Span, Option<Span>) {
     segments::because(text, span)
 }
 
+/// Whether the text after `because` says anything: `…` still waits for its words.
+pub fn is_reason(text: &str) -> bool {
+    text.contains(char::is_alphanumeric)
+}
+
 /// Reads a whole file.
 pub fn read(text: &str) -> Sheet {
     let blocks = split_blocks(text).into_iter().map(|span| Arc::new(read_block(span.of(text)))).collect();

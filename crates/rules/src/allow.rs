@@ -1,10 +1,23 @@
 //! `allow` lines and qualifiers: what they silence, and those that say nothing, name nothing, or do nothing.
 
+use crate::changes::take_out;
 use crate::engine::{rule, rule_name};
-use crate::findings::{Findings, Raised};
+use crate::findings::{Adding, Findings, Raised, Untold};
 use crate::rules::{ALLOW_UNKNOWN, ALLOW_UNUSED};
-use formula::{Known, Resolved};
-use notation::{Block, BlockKind, Date, Span, Word, fold, list_words, nearest};
+use formula::{Formula, Known, Resolved};
+use notation::{
+    Block, BlockKind, Date, Edits, Span, Word, fold, is_reason, list_words, nearest, split_because,
+};
+
+/// All that decides what is silenced.
+pub(crate) struct All<'a> {
+    pub(crate) block: &'a Block,
+    pub(crate) resolved: Option<&'a Resolved>,
+    /// Findings that are not told, because others speak for them: who allows one of them has a reason to.
+    pub(crate) untold: &'a [Untold],
+    pub(crate) known: &'a dyn Known,
+    pub(crate) law_day: Date,
+}
 
 /// One suppression: where it stands, what it silences, and where.
 struct Allow {
@@ -18,26 +31,29 @@ struct Allow {
     used: Vec<bool>,
 }
 
-pub(crate) fn apply(
-    block: &Block,
-    resolved: Option<&Resolved>,
-    raised: &mut Vec<Raised>,
-    known: &dyn Known,
-    law_day: Date,
-) {
+impl Allow {
+    /// Whether it silences a finding of a rule at a place; what it silences it is used for.
+    fn silences(&mut self, told: &str, span: Span, law_day: Date) -> bool {
+        let here = self.line.is_none_or(|line| line.start <= span.start && span.end <= line.end);
+        let alive = self.until.is_none_or(|until| law_day <= until);
+        let Some(at) = self.rules.iter().position(|(name, _)| rule_name(name) == told) else { return false };
+        if !here || !alive {
+            return false;
+        }
+        if let Some(used) = self.used.get_mut(at) {
+            *used = true;
+        }
+        true
+    }
+}
+
+pub(crate) fn apply(all: &All<'_>, raised: &mut Vec<Raised>) {
+    let All { block, resolved, untold, known, law_day } = *all;
     let mut allows = written(block, resolved);
     for raised in raised.iter_mut() {
         let told = rule_name(raised.finding.rule);
         for allow in &mut allows {
-            let here = allow.line.is_none_or(|line| {
-                line.start <= raised.finding.span.start && raised.finding.span.end <= line.end
-            });
-            let alive = allow.until.is_none_or(|until| law_day <= until);
-            let Some(at) = allow.rules.iter().position(|(name, _)| rule_name(name) == told) else { continue };
-            if here && alive {
-                if let Some(used) = allow.used.get_mut(at) {
-                    *used = true;
-                }
+            if allow.silences(&told, raised.finding.span, law_day) {
                 raised.finding.allowed.get_or_insert_with(|| allow.because.clone());
             }
         }
@@ -50,9 +66,15 @@ pub(crate) fn apply(
             raised.finding.allowed.get_or_insert_with(|| house.because.clone());
         }
     }
+    for untold in untold {
+        for allow in &mut allows {
+            let _ = allow.silences(&rule_name(untold.rule), untold.span, law_day);
+        }
+    }
     let mut own = Vec::new();
+    let whole = resolved.is_some_and(is_whole);
     for allow in &allows {
-        tell(allow, law_day, &mut own);
+        tell(block, allow, law_day, whole, &mut own);
     }
     if let Some(workshop) = (block.kind == BlockKind::Workshop).then_some(block) {
         unknown_in_workshop(workshop, &mut own);
@@ -66,6 +88,19 @@ pub(crate) fn apply(
     raised.extend(own);
 }
 
+/// Whether all that is written is read and known, so that no rule is silent for want of a fact.
+fn is_whole(resolved: &Resolved) -> bool {
+    let complete = |formula: &Formula| {
+        let open = |item: &formula::Item| {
+            !(item.is_known() || item.open_slot)
+                || item.premix_missing
+                || item.blend.iter().any(|part| part.1.is_none())
+        };
+        !formula.unfinished && !formula.broken && formula.gaps.is_empty() && !formula.items.iter().any(open)
+    };
+    complete(&resolved.formula) && resolved.variants.iter().all(complete)
+}
+
 fn written(block: &Block, resolved: Option<&Resolved>) -> Vec<Allow> {
     let mut allows = Vec::new();
     // What a workshop allows, its formulas are told.
@@ -73,7 +108,7 @@ fn written(block: &Block, resolved: Option<&Resolved>) -> Vec<Allow> {
         return allows;
     }
     for (line, fact) in block.facts(Word::Allow) {
-        let Some(because) = fact.because else { continue };
+        let Some(because) = fact.because.filter(|because| is_reason(block.at(*because))) else { continue };
         let (because, until) = dated(block.at(because));
         let rules = names(block, fact.rest);
         let used = vec![false; rules.len()];
@@ -83,12 +118,12 @@ fn written(block: &Block, resolved: Option<&Resolved>) -> Vec<Allow> {
         .into_iter()
         .flat_map(|resolved| std::iter::once(&resolved.formula).chain(&resolved.variants));
     for item in formulas.flat_map(|formula| &formula.items) {
-        for (rules, because, span) in &item.allows {
+        for (_, because, span) in &item.allows {
             if allows.iter().any(|allow| allow.span == *span) {
                 continue;
             }
             let (because, until) = dated(because);
-            let rules: Vec<(String, Span)> = rules.iter().map(|rule| (rule.clone(), *span)).collect();
+            let rules = names_in_clause(block, *span);
             let used = vec![false; rules.len()];
             allows.push(Allow { span: *span, rules, because, line: Some(item.span), until, used });
         }
@@ -100,6 +135,15 @@ fn names(block: &Block, span: Span) -> Vec<(String, Span)> {
     list_words(&block.text, span).into_iter().map(|span| (fold(block.at(span)), span)).collect()
 }
 
+/// The names between `allow` and `because` of a qualifier.
+fn names_in_clause(block: &Block, clause: Span) -> Vec<(String, Span)> {
+    let (before, _) = split_because(&block.text, clause);
+    let word = Word::Allow.spelling().len() as u32;
+    let rest = Span::new(before.start + word, before.end);
+    let rest = if block.at(rest).starts_with(':') { Span::new(rest.start + 1, rest.end) } else { rest };
+    names(block, rest)
+}
+
 /// A reason that ends in `until DATE`.
 fn dated(because: &str) -> (String, Option<Date>) {
     match because.rsplit_once(" until ") {
@@ -108,20 +152,50 @@ fn dated(because: &str) -> (String, Option<Date>) {
     }
 }
 
-fn tell(allow: &Allow, law_day: Date, own: &mut Vec<Raised>) {
-    for ((name, span), used) in allow.rules.iter().zip(&allow.used) {
+fn tell(block: &Block, allow: &Allow, law_day: Date, whole: bool, own: &mut Vec<Raised>) {
+    for (at, ((name, span), used)) in allow.rules.iter().zip(&allow.used).enumerate() {
         if rule(name).is_none() {
             unknown(name, *span, own);
         } else if !used {
-            let message = match allow.until {
-                Some(until) if until < law_day => format!("`allow {name}` ran out on {until}"),
-                _ => format!("`allow {name}` silences nothing: there is no such finding here"),
+            let ran_out = allow.until.filter(|until| *until < law_day);
+            let message = match ran_out {
+                Some(until) => format!("`allow {name}` ran out on {until}"),
+                None => format!("`allow {name}` silences nothing: there is no such finding here"),
             };
             let help =
                 "Take the name out, or the whole line, so that a later finding is not silenced unseen.";
-            let _ = Findings::of(&ALLOW_UNUSED, own).add(*span, message).help(help).subject(name.clone());
+            let mut out = Findings::of(&ALLOW_UNUSED, own);
+            let adding = out.add(*span, message).help(help).subject(name.clone());
+            // What ran out may be given more time; and what cannot be read yet may need it again.
+            let _ = without(block, allow, at, adding, whole && ran_out.is_none());
         }
     }
+}
+
+/// Offers to take one name out of a suppression; all of it, where there is no other name.
+fn without<'a>(block: &Block, allow: &Allow, at: usize, adding: Adding<'a>, safe: bool) -> Adding<'a> {
+    let places: Vec<Span> = allow.rules.iter().map(|(_, span)| *span).collect();
+    let (title, edits) = match (places.as_slice(), allow.line) {
+        ([_], None) => ("Take this `allow` line out".to_owned(), take_out(&block.text, allow.span)),
+        ([_], Some(_)) => {
+            let before = block.text.get(..allow.span.start as usize).unwrap_or("");
+            let cut = before
+                .rfind(';')
+                .map_or(before.len(), |semicolon| before.get(..semicolon).unwrap_or("").trim_end().len());
+            ("Take this `allow` out".to_owned(), Edits::one(Span::new(cut as u32, allow.span.end), ""))
+        }
+        (several, _) => {
+            let Some(own) = several.get(at) else { return adding };
+            let previous = at.checked_sub(1).and_then(|before| several.get(before));
+            let cut = match (several.get(at + 1), previous) {
+                (Some(next), _) => Span::new(own.start, next.start),
+                (None, Some(previous)) => Span::new(previous.end, own.end),
+                (None, None) => *own,
+            };
+            (format!("Take `{}` out of this `allow`", block.at(*own)), Edits::one(cut, ""))
+        }
+    };
+    if safe { adding.safe_fix(title, edits) } else { adding.judgement_fix(title, edits) }
 }
 
 fn unknown(name: &str, span: Span, own: &mut Vec<Raised>) {

@@ -157,6 +157,12 @@ fn join(raised: Vec<Raised>, scope: &Scope, chain: &[&str]) -> Vec<Raised> {
 }
 
 fn relate(first: &mut Raised, other: Raised) {
+    first.untold.extend(other.silent());
+    show(first, other);
+}
+
+/// Shows a finding that is not told as a related line.
+fn show(first: &mut Raised, other: Raised) {
     // A quieter voice that only repeats the place adds nothing.
     let same_place = first.finding.span == other.finding.span;
     let silent = other.finding.level == Level::Hint;
@@ -187,6 +193,7 @@ fn take_in(raised: Vec<Raised>) -> Vec<Raised> {
     }
     if let Some(first) = speaks.and_then(|at| kept.get_mut(at)) {
         for other in taken {
+            first.untold.extend(other.silent());
             let touches = |related: &&mut Related| {
                 related.span.start < other.finding.span.end && other.finding.span.start < related.span.end
             };
@@ -198,7 +205,7 @@ fn take_in(raised: Vec<Raised>) -> Vec<Raised> {
                     known.message = other.finding.message;
                 }
                 Some(_) => {}
-                None => relate(first, other),
+                None => show(first, other),
             }
         }
     }

@@ -1,7 +1,11 @@
 //! Changes of the text that fixes of several rules are made of. Spans count from the block's start.
 
+mod amounts;
 mod steps;
 
+pub(crate) use amounts::{
+    in_percent, is_own, other_batch, plain_measure, said_batch, share_written, takes_up, weighed, with_share,
+};
 pub(crate) use steps::{
     act_taken_out, line_above, moved_to_new_phase, only_act, phase_clause, step_that_adds,
 };
@@ -9,10 +13,10 @@ pub(crate) use steps::{
 use crate::case::Case;
 use crate::words::{measure_of, whole_line};
 use formula::{Exact, Item, Phase, Window, Written};
-use notation::{BlockKind, Edit, Edits, Form, PhaseKind, Span, Unit, Word};
+use notation::{BlockKind, Edit, Edits, Form, PhaseKind, Span, Word};
 
 /// Puts a line below another one; `after` is that line's span without its end.
-pub(crate) fn line_below(text: &str, after: Span, line: &str) -> Edits {
+pub fn line_below(text: &str, after: Span, line: &str) -> Edits {
     let end = if text.contains("\r\n") { "\r\n" } else { "\n" };
     let rest = text.get(after.end as usize..).unwrap_or("");
     let stop = rest.find(['\n', '\r']).map_or(text.len() as u32, |at| after.end + at as u32);
@@ -50,9 +54,10 @@ pub(crate) fn indented(case: &Case<'_>, like: &Item, line: &str) -> String {
     format!("{}{line}", whole.get(..blanks).unwrap_or(""))
 }
 
-/// Moves an ingredient's line below the last line of another phase. None where the line is a variant's doing.
+/// Moves an ingredient's line below the last line of another phase. None where the line is a variant's doing, and where
+/// it would leave an empty phase.
 pub(crate) fn moved(case: &Case<'_>, item: &Item, to: usize) -> Option<Edits> {
-    if item.changed || !case.is_parent() {
+    if item.changed || !case.is_parent() || is_alone(case, item) {
         return None;
     }
     let formula = case.formula;
@@ -67,6 +72,12 @@ pub(crate) fn moved(case: &Case<'_>, item: &Item, to: usize) -> Option<Edits> {
     Edits::new(edits).ok()
 }
 
+/// Whether a phase would be empty without this line.
+fn is_alone(case: &Case<'_>, item: &Item) -> bool {
+    item.phase
+        .is_some_and(|phase| case.formula.items_of(phase).filter(|(_, other)| !other.changed).count() == 1)
+}
+
 /// The first phase that is cool enough for something which bears no more than `most` °C, other than the one that it
 /// stands in: made without heat, and cooled below that.
 pub(crate) fn cool_phase<'a>(case: &Case<'a>, item: &Item, most: &Exact) -> Option<(usize, &'a Phase)> {
@@ -77,36 +88,6 @@ pub(crate) fn cool_phase<'a>(case: &Case<'a>, item: &Item, most: &Exact) -> Opti
     };
     let formula = case.formula;
     formula.phases.iter().enumerate().find(|(at, phase)| Some(*at) != item.phase && cool_enough(phase))
-}
-
-/// Writes another share for a line in percent, with what is then written. None where the line is a variant's doing or is not
-/// written in plain percent, and where nothing makes up the total again.
-pub(crate) fn with_share(case: &Case<'_>, item: &Item, share: &Exact) -> Option<(Edits, String)> {
-    let makes_up = case.formula.totals.balances.first().and_then(|at| case.formula.items.get(*at));
-    let room = makes_up.and_then(Item::mid).zip(item.mid()).is_some_and(|(rest, own)| rest + own > *share);
-    if !room {
-        return None;
-    }
-    let (edit, written) = share_written(case, item, share)?;
-    Some((Edits::new(vec![edit]).ok()?, written))
-}
-
-/// The edit that writes a share for a line in plain percent, and what it writes.
-pub(crate) fn share_written(case: &Case<'_>, item: &Item, share: &Exact) -> Option<(Edit, String)> {
-    if item.changed || !case.is_parent() || item.is_range || item.written != Written::Amount(Unit::Percent) {
-        return None;
-    }
-    let measure = measure_of(case.block, item)?;
-    let number = share.percent().shown(2);
-    let mut span = measure.range.first;
-    // The unit keeps its column as far as there are blanks to give and take.
-    let text: &str = &case.block.text;
-    let after = text.get(span.end as usize..).unwrap_or("");
-    let blanks = after.len() - after.trim_start_matches(' ').len();
-    let (old, new) = (span.of(text).len(), number.len());
-    span.end += new.saturating_sub(old).min(blanks.saturating_sub(1)) as u32;
-    let pad = if blanks > 1 { old.saturating_sub(new) } else { 0 };
-    Some((Edit { span, text: format!("{number}{}", " ".repeat(pad)) }, format!("{number} %")))
 }
 
 /// Puts a header line below the last one before the ingredients, or below the formula's name. None in a variant, whose

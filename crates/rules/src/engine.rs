@@ -5,7 +5,7 @@ use crate::card::{Check, Group, Rule};
 use crate::case::{Case, Made, Writing};
 use crate::chains;
 use crate::finding::{Finding, Level};
-use crate::findings::{Findings, Raised};
+use crate::findings::{Findings, Raised, Untold};
 use crate::rules::ALL;
 use formula::{Formula, Known, Resolved, read_record, resolve};
 use notation::{Block, BlockKind, Date, SlipKind};
@@ -54,6 +54,7 @@ pub fn review(block: &Arc<Block>, known: &dyn Known, law_day: Date) -> Reviewed 
     let mut raised = written(block, known);
     name(&mut raised, block, None);
     let mut resolved = None;
+    let mut untold = Vec::new();
     if block.kind == BlockKind::Formula {
         let formulas = resolve(block, known);
         raised = chains::joined(raised);
@@ -63,7 +64,7 @@ pub fn review(block: &Arc<Block>, known: &dyn Known, law_day: Date) -> Reviewed 
             let name = variant.variant.as_ref().map(|(name, _)| name.clone()).unwrap_or_default();
             variants.push((name, judged(block, variant, &formulas, known, law_day)));
         }
-        let told = new_in_variants(&parent, variants, &formulas);
+        let told = new_in_variants(&parent, variants, &formulas, &mut untold);
         raised.extend(parent);
         raised.extend(told);
         resolved = Some(Arc::new(formulas));
@@ -72,7 +73,9 @@ pub fn review(block: &Arc<Block>, known: &dyn Known, law_day: Date) -> Reviewed 
         raised.extend(recorded(block, known));
     }
     treat(&mut raised, known);
-    allow::apply(block, resolved.as_deref(), &mut raised, known, law_day);
+    untold.extend(raised.iter().flat_map(|raised| raised.untold.iter().copied()));
+    let all = allow::All { block, resolved: resolved.as_deref(), untold: &untold, known, law_day };
+    allow::apply(&all, &mut raised);
     let mut findings: Vec<Finding> = raised.into_iter().map(|raised| raised.finding).collect();
     findings.sort_by(|a, b| (a.span, a.rule, &a.variant).cmp(&(b.span, b.rule, &b.variant)));
     Reviewed { block: Arc::clone(block), resolved, findings }
@@ -152,11 +155,13 @@ fn name(raised: &mut [Raised], block: &Block, formula: Option<&Formula>) {
     }
 }
 
-/// On a variant only what the parent has not; on a combined one only what neither the parent nor its parts have.
+/// On a variant only what the parent has not; on a combined one only what neither the parent nor its parts have. The
+/// others are `untold`.
 fn new_in_variants(
     parent: &[Raised],
     variants: Vec<(String, Vec<Raised>)>,
     resolved: &Resolved,
+    untold: &mut Vec<Untold>,
 ) -> Vec<Raised> {
     let key = |raised: &Raised| (raised.finding.rule, raised.subject.clone());
     let of_parent: Vec<_> = parent.iter().map(key).collect();
@@ -170,7 +175,9 @@ fn new_in_variants(
             let in_part = parts.is_some_and(|parts| {
                 keys.iter().any(|(other, keys)| parts.contains(other) && keys.contains(&own))
             });
-            if !of_parent.contains(&own) && !in_part {
+            if of_parent.contains(&own) || in_part {
+                untold.extend(raised.silent());
+            } else {
                 told.push(raised);
             }
         }

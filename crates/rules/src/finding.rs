@@ -97,6 +97,8 @@ pub struct Finding {
     pub formula: Option<String>,
     /// The variant; none for the parent.
     pub variant: Option<String>,
+    /// Whether a law says it: an `allow` changes no law.
+    pub law: bool,
     /// The reason of the `allow` that silences it.
     pub allowed: Option<String>,
 }

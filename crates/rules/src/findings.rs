@@ -16,6 +16,23 @@ pub(crate) struct Raised {
     pub(crate) law: bool,
     /// Place within a chain of one cause; a rule may raise at several.
     pub(crate) rank: Option<u8>,
+    /// What it speaks for: findings of the same cause that are not told.
+    pub(crate) untold: Vec<Untold>,
+}
+
+/// A finding that is not told, because another speaks for it.
+#[derive(Clone, Copy)]
+pub(crate) struct Untold {
+    pub(crate) rule: &'static str,
+    pub(crate) span: Span,
+}
+
+impl Raised {
+    /// This finding and all that it speaks for, as findings that are not told.
+    pub(crate) fn silent(&self) -> impl Iterator<Item = Untold> {
+        let own = Untold { rule: self.finding.rule, span: self.finding.span };
+        std::iter::once(own).chain(self.untold.iter().copied())
+    }
 }
 
 /// Where a rule puts what it finds.
@@ -44,6 +61,7 @@ impl<'a> Findings<'a> {
             block: String::new(),
             formula: None,
             variant: None,
+            law: false,
             allowed: None,
         };
         self.raised.push(Raised {
@@ -52,6 +70,7 @@ impl<'a> Findings<'a> {
             lines: vec![span],
             law: false,
             rank: None,
+            untold: Vec::new(),
         });
         let at = self.raised.len() - 1;
         Adding { raised: self.raised, at }
@@ -131,9 +150,14 @@ impl Adding<'_> {
         self.with(|raised| raised.lines.extend(lines))
     }
 
-    /// A law says it.
+    /// A law says it, and no `treat` lowers it.
     pub fn law(self) -> Self {
-        self.with(|raised| raised.law = true)
+        self.duty().with(|raised| raised.law = true)
+    }
+
+    /// A law asks for it; how loud it is told is still for the workshop to say.
+    pub fn duty(self) -> Self {
+        self.with(|raised| raised.finding.law = true)
     }
 
     /// Its place among findings of one cause, where the rule's name does not decide it.

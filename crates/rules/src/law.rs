@@ -1,11 +1,13 @@
 //! What the rules of limits share: which breaches there are, and how law is told from advice.
 
 use crate::case::Case;
+use crate::changes::{in_percent, take_out, takes_up};
 use crate::finding::Level;
 use crate::findings::{Adding, Findings};
+use crate::rules::limits::prohibited::is_outright;
 use crate::words;
 use formula::law::{self, Breach};
-use formula::{Ceiling, Condition, Exact, Fit, Item, Occasion, Rank, Use};
+use formula::{Ceiling, Condition, Exact, Fit, Item, Occasion, Rank, Use, Written};
 use std::fmt::Write as _;
 
 /// The breaches in all markets of the formula; the same limit of several markets once, for the first.
@@ -78,6 +80,10 @@ pub(crate) fn forbid(case: &Case<'_>, breach: &Breach, how: &str, out: &mut Find
             adding = adding.related(item.name_span, format!("{} brings {} too", item.name, breach.substance));
         }
     }
+    // Where it is forbidden here and not everywhere, what takes its place has to be decided first.
+    if same && is_outright(breach) {
+        adding = left_out(case, breach, main, adding);
+    }
     let _ = adding.lines(lines);
 }
 
@@ -128,16 +134,60 @@ pub(crate) fn way_out(case: &Case<'_>, breach: &Breach) -> String {
     format!("{first}{advice}")
 }
 
-/// The most of the single line that would stay within the limit.
+/// The most of the single line that would stay within the limit, in words.
 fn most(case: &Case<'_>, breach: &Breach, ceiling: &Exact) -> String {
-    let [only] = breach.items.as_slice() else { return "Use less of the lines that bring it.".to_owned() };
-    let Some(item) = case.formula.items.get(*only) else { return String::new() };
-    let share = item.share.as_ref().map(|share| share.mid.clone()).unwrap_or_default();
-    let ratio = breach.amount.high.over(&share);
-    match ratio.and_then(|ratio| ceiling.over(&ratio)) {
-        Some(most) => format!("At most {} % {} stays within it.", floor(&most.percent()), item.name),
+    if breach.items.len() != 1 {
+        return "Use less of the lines that bring it.".to_owned();
+    }
+    match most_of(case, breach, ceiling) {
+        Some((item, most)) => format!("At most {} % {} stays within it.", floor(&most.percent()), item.name),
         None => "Use less of it.".to_owned(),
     }
+}
+
+/// The single line that brings a substance, and the most of it, as a share, that would stay within the limit.
+fn most_of<'a>(case: &'a Case<'_>, breach: &Breach, ceiling: &Exact) -> Option<(&'a Item, Exact)> {
+    let [only] = breach.items.as_slice() else { return None };
+    let item = case.formula.items.get(*only)?;
+    let share = item.share.as_ref().map(|share| share.mid.clone()).unwrap_or_default();
+    let ratio = breach.amount.high.over(&share)?;
+    Some((item, ceiling.over(&ratio)?))
+}
+
+/// Offers the most of the single line that stays within the limit, where the line is written in percent.
+pub(crate) fn lowered<'a>(
+    case: &Case<'_>,
+    breach: &Breach,
+    ceiling: &Exact,
+    adding: Adding<'a>,
+) -> Adding<'a> {
+    match most_of(case, breach, ceiling).filter(|_| breach.certain) {
+        Some((item, most)) => bring_to(case, item, &most, adding),
+        None => adding,
+    }
+}
+
+/// Offers to lower a line to a share, rounded down.
+pub(crate) fn bring_to<'a>(case: &Case<'_>, item: &Item, most: &Exact, adding: Adding<'a>) -> Adding<'a> {
+    let number = floor(&most.percent());
+    let share = Exact::read(&number).map(|percent| percent.hundredth());
+    let had = item.mid().map(Exact::percent);
+    let edits = share.filter(|_| takes_up(case)).and_then(|share| in_percent(case, item, &share));
+    match edits.zip(had) {
+        Some((edits, had)) => {
+            adding.judgement_fix(format!("Lower {} from {had} % to {number} %", item.name), edits)
+        }
+        None => adding,
+    }
+}
+
+/// Offers to take the line out that is what is forbidden, where another takes its place in the total.
+fn left_out<'a>(case: &Case<'_>, breach: &Breach, main: &Item, adding: Adding<'a>) -> Adding<'a> {
+    let alone = breach.items.len() == 1 && breach.certain && case.is_parent();
+    if !alone || case.formula.totals.balances.is_empty() || main.written == Written::Balance {
+        return adding;
+    }
+    adding.judgement_fix(format!("Take {} out", main.name), take_out(&case.block.text, main.span))
 }
 
 /// Rounded down, so that the number itself stays within the limit.
@@ -190,7 +240,7 @@ pub(crate) fn house_and_own(case: &Case<'_>, out: &mut Findings<'_>) {
             share.high.percent(),
             limit.percent()
         );
-        let _ = out
+        let adding = out
             .add(item.name_span, message)
             .level(Level::Warning)
             .help("Use less of it, or ask the supplier for a certificate for this kind of product.")
@@ -198,6 +248,7 @@ pub(crate) fn house_and_own(case: &Case<'_>, out: &mut Findings<'_>) {
             .source("the certificate named on the line")
             .subject(item.key())
             .rank(AFTER_LAW + 1);
+        let _ = bring_to(case, item, limit, adding);
     }
     for house in &case.settings().limits {
         let meant = |item: &&formula::Item| {
@@ -221,12 +272,15 @@ pub(crate) fn house_and_own(case: &Case<'_>, out: &mut Findings<'_>) {
             sum.percent(),
             house.most.percent()
         );
-        let _ = out
+        let adding = out
             .add(first.name_span, message)
             .level(Level::Note)
             .help("Use less, or change the house limit in the workshop file.")
             .source("the `limit` line of the workshop")
             .subject(house.of.clone())
             .rank(AFTER_LAW + 2);
+        if items.len() == 1 {
+            let _ = bring_to(case, first, &house.most, adding);
+        }
     }
 }

@@ -28,6 +28,7 @@ mod words;
 
 pub use card::{Check, Fixes, Group, Rule};
 pub use case::{Case, Made, Writing};
+pub use changes::line_below;
 pub use engine::{Reviewed, review, rule};
 pub use finding::{Finding, Fix, Level, Related, Safety};
 pub use findings::{Adding, Findings};

@@ -177,6 +177,7 @@ mod tests {
             block: String::new(),
             formula: None,
             variant: None,
+            law: false,
             allowed: None,
         }
     }

@@ -53,7 +53,7 @@ fn settle(target: &Target, dry_run: bool) -> io::Result<bool> {
         return Ok(false);
     }
     if !dry_run {
-        disk::replace(&target.path, &after)?;
+        disk::exchange(&target.path, &text, &after)?;
     }
     Ok(true)
 }

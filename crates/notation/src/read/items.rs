@@ -163,7 +163,9 @@ impl<'t> Reader<'t> {
                 self.slip(SlipKind::WordUnknown("qualifier", near), clause.span);
             }
             if clause.word == Some(ClauseWord::Allow)
-                && segments::because(text, clause.rest).1.is_none_or(Span::is_empty)
+                && !segments::because(text, clause.rest)
+                    .1
+                    .is_some_and(|reason| super::is_reason(reason.of(text)))
             {
                 self.slip(SlipKind::AllowUnreasoned, clause.span);
             }

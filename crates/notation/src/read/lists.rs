@@ -44,7 +44,7 @@ pub(super) fn check(text: &str, fact: &Fact, slips: &mut Vec<Slip>) {
         Word::Dated | Word::DateOf if Date::read(fact.rest.of(text)).is_err() => {
             slips.push(Slip { kind: SlipKind::DateUnreadable, span: fact.rest });
         }
-        Word::Allow if fact.because.is_none() => {
+        Word::Allow if !fact.because.is_some_and(|because| super::is_reason(because.of(text))) => {
             slips.push(Slip { kind: SlipKind::AllowUnreasoned, span: fact.word_span.join(fact.rest) });
         }
         _ => {}

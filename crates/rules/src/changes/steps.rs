@@ -1,6 +1,6 @@
 //! Changes of the method, and of where in it something goes in.
 
-use super::{line_below, take_out};
+use super::{is_alone, line_below, take_out};
 use crate::case::Case;
 use crate::words::whole_line;
 use formula::method::{Step, Thermal};
@@ -18,7 +18,7 @@ pub(crate) fn line_above(text: &str, at: Span, line: &str) -> Edits {
 /// variant's doing.
 pub(crate) fn moved_to_new_phase(case: &Case<'_>, item: &Item, most: &Exact) -> Option<(char, Edits)> {
     let formula = case.formula;
-    if item.changed || !case.is_parent() || item.phase.is_none() {
+    if item.changed || !case.is_parent() || item.phase.is_none() || is_alone(case, item) {
         return None;
     }
     let label = ('A'..='Z').find(|label| {

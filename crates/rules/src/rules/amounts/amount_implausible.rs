@@ -1,6 +1,7 @@
 use crate::amounts::written;
 use crate::card::rule;
 use crate::case::Case;
+use crate::changes::{in_percent, takes_up};
 use crate::findings::Findings;
 use crate::usual::{is_judged, known_use, may_be_little};
 use formula::{Exact, Window};
@@ -33,14 +34,15 @@ rule! {
     ///        40     %     magnesium sulfate
     /// ```
     /// ## Fix
-    /// None: what was meant has to be said.
+    /// Moves the point by as many places as bring the amount into a known use. A matter of judgement: what was meant has to be
+    /// said.
     /// ## Sources
     /// - the usual amounts: the source that the finding names
     name: "amount-implausible",
     group: Amounts,
     level: Warning,
     since: "0.1.0",
-    fixes: None,
+    fixes: Sometimes,
     check: Formula(check)
 }
 
@@ -58,18 +60,25 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
         if !above && !below {
             continue;
         }
-        let usual = Window { low, high }.scaled(&Exact::whole(100));
+        let used = Window { low, high };
+        let usual = used.scaled(&Exact::whole(100));
         let percent = share.mid.percent();
         let what = written(item);
         let amount = if what.contains('%') { what } else { format!("{what} ({percent} %)") };
         let (more, slip) = if above { ("more", "too many") } else { ("less", "too few") };
         let message =
             format!("{amount} is over ten times {more} than it is ever used at: {} %", usual.text());
-        let _ = out
+        let adding = out
             .add(item.amount_span.unwrap_or(item.span), message)
             .help(format!("Look for a point in the wrong place, or a zero {slip}."))
             .founded_on(&figure.source)
             .subject(item.key())
             .lines([item.span]);
+        let tenth = if above { Exact::fraction(1, 10) } else { Exact::whole(10) };
+        let meant = [&share.mid * &tenth, &share.mid * &tenth * &tenth].into_iter().find(|share| used.holds(share));
+        let meant = meant.filter(|_| takes_up(case));
+        if let Some((meant, edits)) = meant.and_then(|meant| in_percent(case, item, &meant).map(|edits| (meant, edits))) {
+            let _ = adding.judgement_fix(format!("Write {} % instead of {percent} %", meant.percent()), edits);
+        }
     }
 }

@@ -73,7 +73,8 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
             adding = adding.source(conversion.source.text.to_string());
         }
         if let Some(span) = item.amount_span.filter(|_| joined) {
-            let _ = adding.replace(format!("Write {weight}"), span, weight);
+            let title = format!("Write {weight}, at {mg} mg a drop");
+            let _ = adding.replace(title, span, weight);
         }
     }
 }

@@ -1,6 +1,7 @@
 use crate::amounts::{grams, place};
 use crate::card::rule;
 use crate::case::Case;
+use crate::changes::other_batch;
 use crate::findings::Findings;
 
 rule! {
@@ -31,14 +32,15 @@ rule! {
     ///        20     %     beeswax
     /// ```
     /// ## Fix
-    /// None: a larger batch or a smaller mixer is for the maker to choose.
+    /// Writes the least batch that the mixer takes, where all is in percent. A matter of judgement: a smaller mixer does as
+    /// well.
     /// ## Settings
     /// `mixer at least 150 g` in the workshop says the least that it takes.
     name: "mixer-too-big",
     group: Amounts,
     level: Note,
     since: "0.1.0",
-    fixes: None,
+    fixes: Sometimes,
     check: Formula(check)
 }
 
@@ -53,5 +55,8 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
     };
     let message =
         format!("a batch of {} is less than the {} that the mixer needs", grams(batch), grams(least));
-    let _ = out.add(span, message).help("Make more, or mix it with a smaller head or by hand.");
+    let adding = out.add(span, message).help("Make more, or mix it with a smaller head or by hand.");
+    if let Some((title, edits)) = other_batch(case, least) {
+        let _ = adding.judgement_fix(title, edits);
+    }
 }

@@ -1,10 +1,11 @@
-use crate::amounts::{place, written};
+use crate::amounts::{by_weight, place, written};
 use crate::card::rule;
 use crate::case::Case;
+use crate::changes::is_own;
 use crate::findings::Findings;
-use crate::words;
+use crate::words::{self, measure_of};
 use formula::{Exact, Formula, GapKind, Item, Written};
-use notation::Unit;
+use notation::{Base, Span, Unit};
 
 rule! {
     /// Percents in one formula are of different wholes.
@@ -63,24 +64,25 @@ rule! {
     ///        20     % of B candelilla wax
     /// ```
     /// ## Fix
-    /// None: what was meant has to be said.
+    /// Percents by volume are written as percents by weight; a percent of a phase that is not there becomes one of the whole.
+    /// Both are a matter of judgement. Where a phase adds up by itself none: what was meant has to be said.
     name: "percent-base-mixed",
     group: Amounts,
     level: Warning,
     since: "0.1.0",
-    fixes: None,
+    fixes: Sometimes,
     check: Formula(check)
 }
 
 fn check(case: &Case<'_>, out: &mut Findings<'_>) {
     let formula = case.formula;
     volume_and_weight(case, formula, out);
-    relative_to_nothing(formula, out);
+    relative_to_nothing(case, formula, out);
     phases_by_themselves(case, formula, out);
 }
 
 /// Percents of a phase that is not there, or that nothing gives a weight.
-fn relative_to_nothing(formula: &Formula, out: &mut Findings<'_>) {
+fn relative_to_nothing(case: &Case<'_>, formula: &Formula, out: &mut Findings<'_>) {
     for gap in &formula.gaps {
         match &gap.kind {
             // A line that does not read may be what fixes it.
@@ -100,8 +102,15 @@ fn relative_to_nothing(formula: &Formula, out: &mut Findings<'_>) {
                     [] => "Write it in percent of the whole: the formula has no phases.".to_owned(),
                     labels => format!("Its phases: {}.", words::list(labels)),
                 };
-                let _ =
+                let adding =
                     out.add(gap.span, message).help(help).subject(item.map(Item::key).unwrap_or_default());
+                let measure = item.filter(|item| is_own(case, item)).and_then(|item| measure_of(case.block, item));
+                if let Some((unit, base)) = measure.and_then(|m| Some((m.unit?.span, m.of?))) {
+                    let end = match base {
+                        Base::Phase(span) | Base::Oils(span) => span.end,
+                    };
+                    let _ = adding.replace("Read it as percent of the whole", Span::new(unit.end, end), "");
+                }
             }
             _ => {}
         }
@@ -127,10 +136,13 @@ fn volume_and_weight(case: &Case<'_>, formula: &Formula, out: &mut Findings<'_>)
         Some(first) if case.is_parent() => first.amount_span.unwrap_or(first.span),
         _ => place(case),
     };
-    let _ = out
+    let adding = out
         .add(span, message)
         .help("Say the product's density (`density 1.02 g/mL`), or write all percents by weight.")
         .lines(volume.iter().map(|item| item.span));
+    if let Some(edits) = by_weight(case, &volume) {
+        let _ = adding.judgement_fix(format!("Read {} as percent of weight", names(&volume)), edits);
+    }
 }
 
 /// A phase that adds up to 100 by itself, in a formula that comes to far more: its percents may be of the phase.

@@ -1,6 +1,7 @@
 use crate::amounts::written;
 use crate::card::rule;
 use crate::case::Case;
+use crate::changes::{is_own, qualified};
 use crate::findings::Findings;
 use formula::{Exact, Item, Window, Written};
 
@@ -39,14 +40,15 @@ rule! {
     ///         2     %     panthenol
     /// ```
     /// ## Fix
-    /// None: the strength stands on the supplier's sheet.
+    /// Writes what the usual share of water leaves, which was counted until now. A matter of judgement: salts may be in it,
+    /// and the strength stands on the supplier's sheet.
     /// ## Sources
     /// - the water that such solutions usually hold: the source that the finding names
     name: "strength-unstated",
     group: Amounts,
     level: Note,
     since: "0.1.0",
-    fixes: None,
+    fixes: Sometimes,
     check: Formula(check)
 }
 
@@ -83,12 +85,18 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
             written(item),
             water.value.scaled(&Exact::whole(100)).text()
         );
-        let _ = out
+        let adding = out
             .add(item.name_span, message)
             .help("Write it from the supplier's sheet: `; strength 30 %`. Until then the usual share of water is counted.")
             .founded_on(&water.source)
             .subject(item.key())
             .lines([item.span]);
+        let usual = water.value.middle().map(|water| (Exact::one() - water).percent().text());
+        if let Some(usual) = usual.filter(|_| is_own(case, item)) {
+            let edits = qualified(&case.block.text, item, &format!("strength {usual} %"));
+            let title = format!("Write `strength {usual} %`, what the usual share of water leaves");
+            let _ = adding.judgement_fix(title, edits);
+        }
     }
 }
 

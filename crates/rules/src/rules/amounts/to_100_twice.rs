@@ -1,6 +1,9 @@
 use crate::card::rule;
 use crate::case::Case;
-use crate::findings::Findings;
+use crate::changes::take_out;
+use crate::findings::{Adding, Findings};
+use formula::{Basis, Item};
+use notation::{Edit, Edits};
 
 rule! {
     /// Two lines make up the total.
@@ -24,12 +27,12 @@ rule! {
     ///        30     %     sunflower oil
     /// ```
     /// ## Fix
-    /// None: which of them gets how much has to be decided.
+    /// Where there are two: takes one of them out, or lets both share the rest in equal parts. A matter of judgement.
     name: "to-100-twice",
     group: Amounts,
     level: Error,
     since: "0.1.0",
-    fixes: None,
+    fixes: Sometimes,
     check: Formula(check)
 }
 
@@ -46,5 +49,27 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
         .subject(second.key());
     for item in balances.iter().filter(|item| item.span != second.span) {
         adding = adding.related(item.span, format!("{} makes it up too", item.name));
+    }
+    if balances.len() == 2 && case.is_parent() {
+        let _ = one_or_both(case, first, second, adding);
+    }
+}
+
+fn one_or_both<'a>(case: &Case<'_>, first: &Item, second: &Item, adding: Adding<'a>) -> Adding<'a> {
+    let text: &str = &case.block.text;
+    let leave = |kept: &Item, gone: &Item| {
+        (format!("Leave the rest to {}, take {} out", kept.name, gone.name), take_out(text, gone.span))
+    };
+    let (one, edits) = leave(first, second);
+    let (other, other_edits) = leave(second, first);
+    let adding = adding.judgement_fix(one, edits).judgement_fix(other, other_edits);
+    let (Some(a), Some(b), Basis::Share) = (first.amount_span, second.amount_span, case.formula.totals.basis)
+    else {
+        return adding;
+    };
+    let part = |span| Edit { span, text: "1 part".to_owned() };
+    match Edits::new(vec![part(a), part(b)]) {
+        Ok(edits) => adding.judgement_fix("Let both share the rest in equal parts", edits),
+        Err(_) => adding,
     }
 }

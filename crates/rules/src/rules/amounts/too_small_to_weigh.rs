@@ -2,6 +2,7 @@ use crate::Level;
 use crate::amounts::grams;
 use crate::card::rule;
 use crate::case::Case;
+use crate::changes::other_batch;
 use crate::findings::Findings;
 use formula::{Exact, Item, Written};
 use notation::{Dimension, Unit};
@@ -42,7 +43,8 @@ rule! {
     ///         0.1   %     disodium EDTA
     /// ```
     /// ## Fix
-    /// None: a larger batch, finer scales or a dilution are for the maker to choose.
+    /// Writes a batch that is large enough, where all is in percent and the formula says its batch. A matter of judgement:
+    /// finer scales or a dilution do as well.
     /// ## Settings
     /// `scales 0.01 g` in the workshop says the smallest step that the scales show. Where nothing is said, 0.01 g is
     /// assumed, and the finding is a hint.
@@ -52,7 +54,7 @@ rule! {
     group: Amounts,
     level: Warning,
     since: "0.1.0",
-    fixes: None,
+    fixes: Sometimes,
     check: Formula(check)
 }
 
@@ -91,12 +93,16 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
                 item.name
             )
         };
-        let _ = out
+        let adding = out
             .add(item.amount_span.unwrap_or(item.span), message)
             .level(level)
             .help(way_out(item, batch, weight, &least))
             .subject(item.key())
             .lines([item.span]);
+        let enough = enough(batch, weight, &least);
+        if let Some((title, edits)) = enough.and_then(|batch| other_batch(case, &batch)) {
+            let _ = adding.judgement_fix(title, edits);
+        }
     }
 }
 
@@ -113,9 +119,7 @@ fn is_weighed(item: &Item) -> bool {
 /// The batch that would do, finer scales, or a dilution in something that dissolves it.
 fn way_out(item: &Item, batch: &Exact, weight: &Exact, least: &Exact) -> String {
     let mut ways: Vec<String> = Vec::new();
-    // Nobody makes fifty times as much to spare a dilution.
-    let times = least.over(weight).filter(|times| *times <= Exact::whole(50));
-    if let Some(batch) = times.map(|times| rounded_up(&(batch * &times))) {
+    if let Some(batch) = enough(batch, weight, least) {
         ways.push(format!("make at least {}", grams(&batch)));
     }
     let mut finer = Exact::fraction(1, 10);
@@ -141,6 +145,12 @@ fn way_out(item: &Item, batch: &Exact, weight: &Exact, least: &Exact) -> String 
     let text = ways.join("; or ");
     let mut letters = text.chars();
     letters.next().map_or(String::new(), |first| format!("{}{}.", first.to_uppercase(), letters.as_str()))
+}
+
+/// The batch in which it can be weighed. Nobody makes fifty times as much to spare a dilution.
+fn enough(batch: &Exact, weight: &Exact, least: &Exact) -> Option<Exact> {
+    let times = least.over(weight).filter(|times| *times <= Exact::whole(50))?;
+    Some(rounded_up(&(batch * &times)))
 }
 
 /// Up to two leading digits.

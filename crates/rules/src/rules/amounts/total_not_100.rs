@@ -22,6 +22,21 @@ rule! {
     ///     5     %     cetearyl alcohol (and) ceteareth-20
     ///     1     %     phenoxyethanol (and) ethylhexylglycerin
     /// ```
+    /// Too much of it, and a line that may take what is missing:
+    /// ```formula
+    /// formula Hall balm
+    /// product balm, body
+    ///    60     %     shea butter
+    ///    30     %     jojoba oil
+    ///    15     %     beeswax
+    /// ```
+    /// ```formula
+    /// formula Hall balm
+    /// product balm, body
+    ///    40     %     shea butter
+    ///    20     %     beeswax
+    ///                 jojoba oil
+    /// ```
     /// ## Quiet
     /// ```formula
     /// formula Hand lotion
@@ -42,8 +57,8 @@ rule! {
     /// ```
     /// Nor is an adjuster that takes what its pH needs.
     /// ## Fix
-    /// Makes the largest watery line, else the largest line, the balance (`to 100 %`). A matter of judgement: the
-    /// missing part may belong elsewhere.
+    /// Makes the largest watery line, else the largest line, the balance (`to 100 %`); where one line alone has no amount, it
+    /// gets the rest. A matter of judgement: the difference may belong elsewhere.
     /// ## Sources
     /// - tolerance: the smaller of half a unit of each line's last digit, summed, and 0.05 points a line (common practice)
     name: "total-not-100",
@@ -81,7 +96,5 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
     for item in totals.open.iter().filter_map(|at| formula.items.get(*at)) {
         adding = adding.related(item.span, format!("{} has no weight", item.name));
     }
-    if missing && open.is_empty() {
-        let _ = balance_fix(case, adding, false, "100 %");
-    }
+    let _ = balance_fix(case, adding, false, "100 %");
 }

@@ -1,6 +1,7 @@
 use crate::amounts::{balance_fix, can_judge, grams, only_rescaled, place};
 use crate::card::rule;
 use crate::case::Case;
+use crate::changes::said_batch;
 use crate::findings::Findings;
 use crate::words;
 use formula::Basis;
@@ -60,8 +61,8 @@ rule! {
     ///    33.3    g     sunflower oil
     /// ```
     /// ## Fix
-    /// Makes the largest watery line, else the largest line, the balance. A matter of judgement: the missing part may
-    /// belong elsewhere.
+    /// Makes the largest watery line, else the largest line, the balance; or says the batch that the lines come to. A matter
+    /// of judgement: the missing part may belong elsewhere.
     /// ## Sources
     /// - tolerance: the smaller of half a unit of each line's last digit, summed, and 0.05 % of the batch a line; a
     ///   tenth of what is measured by spoon (common practice)
@@ -106,7 +107,8 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
     for item in totals.open.iter().filter_map(|at| formula.items.get(*at)) {
         adding = adding.related(item.span, format!("{} has no weight", item.name));
     }
-    if missing && open.is_empty() {
-        let _ = balance_fix(case, adding, true, &whole);
+    adding = balance_fix(case, adding, true, &whole);
+    if let Some((title, edits)) = said_batch(case, &totals.named).filter(|_| open.is_empty()) {
+        let _ = adding.judgement_fix(format!("{title}, what the lines come to"), edits);
     }
 }

@@ -1,10 +1,11 @@
 use crate::amounts::{grams, place};
 use crate::card::rule;
 use crate::case::Case;
+use crate::changes::{said_batch, weighed};
 use crate::findings::Findings;
 use crate::words;
-use formula::{Basis, Formula, GapKind, Item, Written};
-use notation::{Dimension, Unit};
+use formula::{Basis, Exact, Formula, GapKind, Item, Written};
+use notation::{Dimension, Edits, Form, ItemLine, Measure, Quantity, Span, Unit};
 
 rule! {
     /// Percents and weights stand side by side, and nothing joins them.
@@ -54,14 +55,15 @@ rule! {
     ///       100     g     beeswax
     /// ```
     /// ## Fix
-    /// None: the size of the batch is for the maker to say.
+    /// Writes the batch of which the weights are what the percents leave; of a line that says two sizes, either the percent
+    /// alone, or the batch that it says. A matter of judgement: the size of the batch is for the maker to say.
     /// ## Sources
     /// - `30 g = 6 %` disagrees with a batch only where no rounding of either number explains it
     name: "units-mixed",
     group: Amounts,
     level: Error,
     since: "0.1.0",
-    fixes: None,
+    fixes: Sometimes,
     check: Formula(check)
 }
 
@@ -82,6 +84,11 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
         if let Some(header) = said {
             adding = adding.related(header.span, "the batch line");
         }
+        if let Some((title, edits)) = said.and_then(|_| said_batch(case, says)) {
+            adding = adding.judgement_fix(title, edits);
+        }
+        let Some((share, edits)) = item.and_then(|item| only_share(case, item)) else { continue };
+        let _ = adding.judgement_fix(format!("Write only `{share}`"), edits);
     }
     if formula.totals.basis == Basis::Mixed {
         mixed(case, formula, out);
@@ -118,5 +125,44 @@ fn mixed(case: &Case<'_>, formula: &Formula, out: &mut Findings<'_>) {
     } else {
         "Say the batch (`batch 500 g`, or `to 500 g` on the balance line), or write all lines in one kind."
     };
-    let _ = out.add(place(case), message).help(help);
+    let adding = out.add(place(case), message).help(help);
+    if let Some((title, edits)) = joining(formula, case).and_then(|batch| said_batch(case, &batch)) {
+        let _ = adding.judgement_fix(format!("{title}, of which the weights are what the percents leave"), edits);
+    }
+}
+
+/// The batch of which the weights are what the percents leave.
+fn joining(formula: &Formula, case: &Case<'_>) -> Option<Exact> {
+    let (mut shares, mut weights) = (Exact::zero(), Exact::zero());
+    for item in formula.items.iter().filter(|item| item.written != Written::AsNeeded) {
+        match item.written {
+            Written::Amount(Unit::Percent) => shares = shares + item.mid().filter(|_| !item.is_range)?,
+            Written::Amount(_) => weights = weights + weighed(case, item)?,
+            _ => return None,
+        }
+    }
+    let left = Exact::one() - shares;
+    if left.is_negative() || left.is_zero() { None } else { weights.over(&left) }
+}
+
+/// Of a line that says a weight and a percent, the percent alone.
+fn only_share(case: &Case<'_>, item: &Item) -> Option<(String, Edits)> {
+    let (first, second) = case.block.lines.iter().find_map(|line| match &line.form {
+        Form::Item(ItemLine { name, quantity: Quantity::Both(first, second), .. })
+            if name.span == item.name_span =>
+        {
+            Some((*first, *second))
+        }
+        _ => None,
+    })?;
+    let is_share = |measure: &Measure| {
+        measure.unit.is_some_and(|unit| unit.unit.dimension() == Dimension::Share)
+    };
+    let cut = if is_share(&second) {
+        Span::new(first.span.start, second.span.start)
+    } else {
+        Span::new(first.span.end, second.span.end)
+    };
+    let kept = if is_share(&second) { second } else { first };
+    Some((case.at(kept.span).to_owned(), Edits::one(cut, "")))
 }

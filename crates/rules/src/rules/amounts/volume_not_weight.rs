@@ -84,7 +84,8 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
             .subject(item.key())
             .lines([item.span]);
         if let Some(span) = item.amount_span {
-            let _ = adding.replace(format!("Write {weight}"), span, weight);
+            let title = format!("Write {weight}, at {figure} g/mL");
+            let _ = adding.replace(title, span, weight);
         }
     }
 }

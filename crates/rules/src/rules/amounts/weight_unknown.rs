@@ -1,4 +1,4 @@
-use crate::amounts::{place, written};
+use crate::amounts::{by_weight, place, written};
 use crate::card::rule;
 use crate::case::Case;
 use crate::findings::Findings;
@@ -39,12 +39,13 @@ rule! {
     ///    10     g     sunflower oil
     /// ```
     /// ## Fix
-    /// None: the figure comes from the supplier, or from the scales.
+    /// Percents by volume are read as percents by weight; a matter of judgement, as good as the product is near to water. For
+    /// the others none: the figure comes from the supplier, or from the scales.
     name: "weight-unknown",
     group: Amounts,
     level: Warning,
     since: "0.1.0",
-    fixes: None,
+    fixes: Sometimes,
     check: Formula(check)
 }
 
@@ -82,12 +83,16 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
     };
     let message = format!("{lines} in {}, and the product's density is not said", units.join(" and "));
     let span = if case.is_parent() { first.amount_span.unwrap_or(first.span) } else { place(case) };
+    let fix = by_weight(case, &by_volume);
     let names: Vec<String> = by_volume.iter().map(|item| item.name.clone()).collect();
-    let _ = out
+    let adding = out
         .add(span, message)
         .help(format!(
             "Say the product's density (`density 1.02 g/mL`), or write {} in % of weight.",
             words::list(&names)
         ))
         .lines(by_volume.iter().map(|item| item.span));
+    if let Some(edits) = fix {
+        let _ = adding.judgement_fix("Read them as percent of weight", edits);
+    }
 }

@@ -118,7 +118,8 @@ fn tell(case: &Case<'_>, market: &str, mut due: Vec<Due>, out: &mut Findings<'_>
     let mut adding = out
         .add(place, message)
         .help("Name them on the label; the supplier's allergen statement for the lot gives the shares.")
-        .subject(texts.join(", "));
+        .subject(texts.join(", "))
+        .duty();
     for source in entries(&due) {
         adding = adding.source(source);
     }

@@ -87,6 +87,9 @@ fn tell(case: &Case<'_>, market: &str, due: &Due, out: &mut Findings<'_>) {
         .lines(lines.iter().map(|item| item.span))
         .founded_on(&due.source)
         .judgement_fix(format!("Write `{line}`"), line_below(&case.block.text, after, &line));
+    if due.rank == formula::Rank::Law {
+        adding = adding.duty();
+    }
     for item in lines.iter().skip(1) {
         adding = adding.related(item.name_span, format!("{} asks for them too", item.name));
     }

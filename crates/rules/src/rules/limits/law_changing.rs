@@ -86,5 +86,6 @@ fn tell(case: &Case<'_>, breach: &Breach, day: notation::Date, out: &mut Finding
         ))
         .standing(breach.standing)
         .source(breach.limit.source.text.to_string())
-        .subject(breach.substance.clone());
+        .subject(breach.substance.clone())
+        .duty();
 }

@@ -2,6 +2,7 @@ use crate::Level;
 use crate::amounts::written;
 use crate::card::rule;
 use crate::case::Case;
+use crate::changes::{in_percent, takes_up};
 use crate::findings::Findings;
 use crate::usual::{is_judged, known_use};
 use formula::{Exact, Figure, Item, Standing, Window};
@@ -56,7 +57,8 @@ rule! {
     ///        75     %     glycerin
     /// ```
     /// ## Fix
-    /// None: the maker knows what it is for.
+    /// Brings the amount to the end of the usual range, where the line is in percent and another makes up the total. A matter
+    /// of judgement: the maker knows what it is for.
     /// ## Sources
     /// - the usual amounts: the source that the finding names; a figure from memory speaks only where the amount is one
     ///   and a half times of it, or a third of it
@@ -64,7 +66,7 @@ rule! {
     group: Limits,
     level: Warning,
     since: "0.1.0",
-    fixes: None,
+    fixes: Sometimes,
     check: Formula(check)
 }
 
@@ -78,12 +80,12 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
             continue;
         }
         if let Some((low, high, figure)) = known_use(&material.usage) {
-            judge(item, &Window { low, high }, figure, out);
+            judge(case, item, &Window { low, high }, figure, out);
         }
     }
 }
 
-fn judge(item: &Item, usual: &Window, figure: &Figure<Window>, out: &mut Findings<'_>) {
+fn judge(case: &Case<'_>, item: &Item, usual: &Window, figure: &Figure<Window>, out: &mut Findings<'_>) {
     let Some(share) = &item.share else { return };
     // What is counted of a solution is said by nobody: as it is weighed, or what is in it. Either may be meant.
     let active = item.strength.as_ref().map_or_else(|| share.low.clone(), |strength| &share.low * strength);
@@ -108,13 +110,14 @@ fn judge(item: &Item, usual: &Window, figure: &Figure<Window>, out: &mut Finding
     let amount =
         if amount.contains('%') { amount } else { format!("{amount} ({} %)", share.mid.percent()) };
     let more = if above { "more" } else { "less" };
+    let end = if above { usual.high.clone() } else { usual.low.clone() };
     let usual = usual.scaled(&Exact::whole(100));
     let help = if above {
         "Check the amount, or keep it if it is meant: a usual range is no limit."
     } else {
         "Check the amount: so little of it may do nothing."
     };
-    let _ = out
+    let adding = out
         .add(
             item.amount_span.unwrap_or(item.span),
             format!("{amount} is {more} than it is usually used at: {} %", usual.text()),
@@ -124,4 +127,11 @@ fn judge(item: &Item, usual: &Window, figure: &Figure<Window>, out: &mut Finding
         .founded_on(&figure.source)
         .subject(item.key())
         .lines([item.span]);
+    let had = share.mid.percent();
+    let end = end.filter(|_| item.strength.is_none() && takes_up(case));
+    if let Some((end, edits)) = end.and_then(|end| Some((end.percent(), in_percent(case, item, &end)?))) {
+        let how = if above { "Lower" } else { "Raise" };
+        let title = format!("{how} {} from {had} % to {end} %, the end of what is usual", item.name);
+        let _ = adding.judgement_fix(title, edits);
+    }
 }

@@ -36,14 +36,15 @@ rule! {
     ///   q.s.              lactic acid; to pH 4.1; about 0.3 %
     /// ```
     /// ## Fix
-    /// None: what takes its place has to be decided.
+    /// Lowers the amount to the most that the limit allows, where one line in percent brings it and another line makes up the
+    /// total. A matter of judgement: another ingredient may be the better answer.
     /// ## Sources
     /// - each finding names the entry that it stands on, and the day whose law was used
     name: "over-limit",
     group: Limits,
     level: Error,
     since: "0.1.0",
-    fixes: None,
+    fixes: Sometimes,
     check: Formula(check)
 }
 
@@ -88,5 +89,5 @@ fn tell(case: &Case<'_>, breach: &Breach, out: &mut Findings<'_>) {
         adding = adding.related(item.name_span, format!("{} brings {} too", item.name, breach.substance));
     }
     let lines: Vec<_> = breach.items.iter().filter_map(|at| case.formula.items.get(*at)).map(|item| item.span).collect();
-    let _ = adding.lines(lines);
+    let _ = law::lowered(case, breach, ceiling, adding.lines(lines));
 }

@@ -34,14 +34,15 @@ rule! {
     ///         1     %     phenoxyethanol (and) ethylhexylglycerin
     /// ```
     /// ## Fix
-    /// None: it has to go.
+    /// Takes the line out, where another makes up the total. A matter of judgement: the steps may speak of it, and something
+    /// else may have to do its work.
     /// ## Sources
     /// - each finding names the entry that it stands on, and the day whose law was used
     name: "prohibited",
     group: Limits,
     level: Error,
     since: "0.1.0",
-    fixes: None,
+    fixes: Sometimes,
     check: Formula(check)
 }
 

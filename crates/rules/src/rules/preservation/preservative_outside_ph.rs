@@ -5,6 +5,7 @@ use crate::{Level, words};
 use formula::acidity::{Acidity, By, acidity};
 use formula::preservation::{Preservative, needs_preserving, preservatives};
 use formula::{Exact, Figure, Formula, Item, Standing, Window, reckon};
+use notation::{Edits, Word};
 
 rule! {
     /// The pH of the product lies outside the window in which its preservative works.
@@ -67,7 +68,8 @@ rule! {
     ///         0.3   %     potassium sorbate
     /// ```
     /// ## Fix
-    /// None: either the pH or the preservative has to be another.
+    /// Writes a target as wide as the old one at the near end of the window, where the target alone says the pH and skin bears
+    /// the new one. A matter of judgement: actives and skin may want another preservative instead.
     /// ## Sources
     /// - undissociated share by Henderson and Hasselbalch, pKa as in D. C. Steinberg, J. Cosmet. Sci. 56(5) (2005) 361
     /// - windows: the `works at pH` lines; the finding names where each comes from
@@ -75,7 +77,7 @@ rule! {
     group: Preservation,
     level: Error,
     since: "0.1.0",
-    fixes: None,
+    fixes: Sometimes,
     check: Formula(check)
 }
 
@@ -219,6 +221,10 @@ fn tell(
             .related(item.name_span, format!("{} works at pH {}{more}", item.name, figure.value.text()));
         lines.push(item.span);
     }
+    if let Some((window, edits)) = other_target(case, failing) {
+        let works = if failing.len() == 1 { format!("{} works", named(first, item)) } else { "they work".to_owned() };
+        adding = adding.judgement_fix(format!("Write `pH {window}`, where {works}"), edits);
+    }
     let _ = adding
         .related(acidity.span, by.trim_end_matches(',').to_owned())
         .subject(item.key())
@@ -275,4 +281,33 @@ fn acids(formula: &Formula, one: &Preservative, target: &Window) -> Vec<Acid> {
         });
     }
     found
+}
+
+/// What leave-on products may be without harm: the range that `ph-harsh` stays silent about.
+const MILD: (i128, i128) = (35, 80);
+
+/// A target of the same width within the windows of all that fail, at the end that is near the old one.
+fn other_target(case: &Case<'_>, failing: &[&Preservative]) -> Option<(String, Edits)> {
+    let formula = case.formula;
+    let (target, _) = formula.header.ph.as_ref().filter(|_| case.is_parent())?;
+    // The adjuster and the steps would say another pH than the target.
+    let said_elsewhere = formula.items.iter().any(|item| item.to_ph.is_some());
+    let mut facts = case.block.facts(Word::Ph);
+    let measure = facts.next()?.1.measure?;
+    if said_elsewhere || facts.next().is_some() {
+        return None;
+    }
+    let windows: Vec<&Window> = failing.iter().filter_map(|one| window(one)).map(|figure| &figure.value).collect();
+    let tenth = |tenths: i128| Exact::fraction(tenths, 10);
+    let least = windows.iter().filter_map(|window| window.low.clone()).chain([tenth(MILD.0)]).max()?;
+    let most = windows.iter().filter_map(|window| window.high.clone()).chain([tenth(MILD.1)]).min()?;
+    let (low, high) = (target.low.as_ref()?, target.high.as_ref()?);
+    let width = high - low;
+    let (low, high) = if *high > most {
+        ((&most - &width).max(least.clone()), most.clone())
+    } else {
+        (least.clone(), (&least + &width).min(most.clone()))
+    };
+    let window = Window { low: Some(low.clone()), high: Some(high.clone()) };
+    (low <= high && low >= least).then(|| (window.text(), Edits::one(measure.span, window.text())))
 }

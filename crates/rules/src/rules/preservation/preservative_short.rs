@@ -1,5 +1,6 @@
 use crate::card::rule;
 use crate::case::Case;
+use crate::changes::{in_percent, takes_up};
 use crate::findings::Findings;
 use crate::words;
 use formula::preservation::{needs_preserving, preservatives};
@@ -31,14 +32,15 @@ rule! {
     ///         0.8   %     phenoxyethanol (and) ethylhexylglycerin
     /// ```
     /// ## Fix
-    /// None: the dose stands on the supplier's sheet.
+    /// Raises it to the least at which it works, where the line is in percent and another makes up the total. A matter of
+    /// judgement: the dose stands on the supplier's sheet.
     /// ## Sources
     /// - the `usage` line of the preservative; the finding names where it comes from and is no louder than that allows
     name: "preservative-short",
     group: Preservation,
     level: Error,
     since: "0.1.0",
-    fixes: None,
+    fixes: Sometimes,
     check: Formula(check)
 }
 
@@ -79,9 +81,14 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
         words::percent(amount),
         words::percent(&least)
     );
-    let _ = out
+    let adding = out
         .add(item.name_span, message)
         .help("Raise it into the range on the supplier's sheet, or show by a challenge test that this is enough.")
         .founded_on(&figure.source)
         .subject(item.key());
+    let whole = !only.inside && takes_up(case);
+    if let Some(edits) = in_percent(case, item, &least).filter(|_| whole) {
+        let title = format!("Raise {} to {}, the least at which it works", item.name, words::percent(&least));
+        let _ = adding.judgement_fix(title, edits);
+    }
 }

@@ -17,6 +17,14 @@ rule! {
     ///    60     %     jojoba oil
     ///    30     %     squalane
     /// ```
+    /// Dots still wait for a reason:
+    /// ```formula
+    /// formula Oil for dry hands
+    /// product body oil, water-free
+    /// allow total-not-100 because …
+    ///    60     %     jojoba oil
+    ///    30     %     squalane
+    /// ```
     /// ## Quiet
     /// ```formula
     /// formula Oil for dry hands

@@ -12,6 +12,18 @@ rule! {
     ///    60     %     shea butter
     ///    40     %     jojoba oil
     /// ```
+    /// One of two names, and one on a line:
+    /// ```formula
+    /// formula Rose balm
+    /// allow total-not-100, too-hot because the last part is decided at the bench
+    ///    60     %     shea butter
+    ///    30     %     jojoba oil
+    /// ```
+    /// ```formula
+    /// formula Rose balm
+    ///    60     %     shea butter
+    ///    40     %     jojoba oil; unrefined; allow ingredient-vague because of an old name
+    /// ```
     /// ## Quiet
     /// ```formula
     /// formula Rose balm
@@ -20,11 +32,12 @@ rule! {
     ///    30     %     jojoba oil
     /// ```
     /// ## Fix
-    /// None: whether the finding was meant to come back is for the maker to say.
+    /// Takes the name out, or all of it where it is the only one. It silences nothing, so nothing else changes; it needs a
+    /// look only where the date after `until` has passed, or where something in the formula is not read or not known yet.
     name: "allow-unused",
     group: Reading,
     level: Note,
     since: "0.1.0",
-    fixes: None,
+    fixes: Always,
     check: Engine
 }

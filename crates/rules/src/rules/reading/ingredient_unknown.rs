@@ -3,7 +3,7 @@ use crate::case::Case;
 use crate::findings::Findings;
 use crate::words;
 use formula::Written;
-use notation::{Span, fold};
+use notation::{Edits, Span, fold};
 
 rule! {
     /// An ingredient is in neither the catalogue nor the workshop's own blocks.
@@ -42,17 +42,19 @@ rule! {
     ///    40     %     any light oil
     /// ```
     /// ## Fix
-    /// Writes a name that is near. It needs a look: names that differ by a letter can be different things.
+    /// Writes a name that is near. It needs a look: names that differ by a letter can be different things. Or begins a block
+    /// below the formula that says what it is; its lines wait for the maker.
     name: "ingredient-unknown",
     group: Reading,
     level: Hint,
     since: "0.1.0",
-    fixes: Sometimes,
+    fixes: Always,
     check: Formula(check)
 }
 
 fn check(case: &Case<'_>, out: &mut Findings<'_>) {
     let mut told: Vec<String> = Vec::new();
+    let text: &str = &case.block.text;
     for item in &case.formula.items {
         if item.material.is_some() || item.premix.is_some() || item.premix_missing || item.open_slot {
             continue;
@@ -67,7 +69,7 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
             // A strength behind the name is no part of it.
             let len = (item.name.len() as u32).min(item.name_span.len());
             let span = Span::new(item.name_span.start, item.name_span.start + len);
-            tell(&item.name, span, &item.near, &mut told, out);
+            tell(text, &item.name, span, &item.near, &mut told, out);
             continue;
         }
         let mut from = 0usize;
@@ -83,12 +85,19 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
             }
             let start = item.name_span.start + at as u32;
             let near = case.known.near(part);
-            tell(part, Span::new(start, start + part.len() as u32), &near, &mut told, out);
+            tell(text, part, Span::new(start, start + part.len() as u32), &near, &mut told, out);
         }
     }
 }
 
-fn tell(name: &str, span: Span, near: &[String], told: &mut Vec<String>, out: &mut Findings<'_>) {
+fn tell(
+    text: &str,
+    name: &str,
+    span: Span,
+    near: &[String],
+    told: &mut Vec<String>,
+    out: &mut Findings<'_>,
+) {
     let folded = fold(name);
     if told.contains(&folded) {
         return;
@@ -107,4 +116,22 @@ fn tell(name: &str, span: Span, near: &[String], told: &mut Vec<String>, out: &m
     for name in near {
         adding = adding.replace(format!("Write `{name}`"), span, name.clone());
     }
+    if !name.contains([';', '"', '#']) {
+        let edits = described(text, name);
+        let _ = adding.judgement_fix("Describe it in a block of its own, below this formula", edits);
+    }
+}
+
+/// What a block of the maker's own is for, each line waiting behind a `#` until it is filled in.
+const FACTS: [&str; 5] = ["INCI …", "function …", "phase oil", "soluble in oil", "origin plant"];
+
+/// The beginning of a block for an ingredient, at the end of the formula's own.
+fn described(text: &str, name: &str) -> Edits {
+    let end = if text.contains("\r\n") { "\r\n" } else { "\n" };
+    let kept = text.trim_end_matches(['\n', '\r', ' ', '\t']).len();
+    // What stood between this formula and the next stands behind the new block now.
+    let tail = text.get(kept..).unwrap_or("");
+    let close = if tail.contains(['\n', '\r']) { "" } else { end };
+    let facts = FACTS.map(|fact| format!("{end}# {fact}")).concat();
+    Edits::one(Span::at(kept as u32), format!("{end}{end}ingredient {name}{facts}{close}"))
 }

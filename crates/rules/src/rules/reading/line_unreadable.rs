@@ -25,6 +25,20 @@ rule! {
     ///    60.    %     shea butter
     ///    40     %     jojoba oil
     /// ```
+    /// Which of the two goes, and a quote that nothing closes:
+    /// ```formula
+    /// formula Night balm
+    ///    60     %     shea butter
+    ///    40     %     jojoba oil
+    ///
+    /// variant light
+    /// substitute squalane for jojoba oil
+    /// ```
+    /// ```formula
+    /// formula Night balm
+    ///    60     %     shea butter
+    ///    40     %     "jojoba oil
+    /// ```
     /// ## Quiet
     /// ```formula
     /// formula Night balm
@@ -35,7 +49,8 @@ rule! {
     /// ```
     /// ## Fix
     /// A misspelt line word is replaced by the right one; two ingredients on one line are put on two; a number is
-    /// written plainly. All need a look, since the line had no meaning before.
+    /// written plainly; `substitute` is written as either `replace`; an open quote is taken out. All need a look, since the
+    /// line had no meaning before.
     name: "line-unreadable",
     group: Reading,
     level: Error,
@@ -71,16 +86,22 @@ fn check(writing: &Writing<'_>, out: &mut Findings<'_>) {
                 out.add(slip.span, "two ingredients stand on one line").help("Give each its own line.")
                     .judgement_fix("Put the second ingredient on a line of its own", edits)
             }
-            SlipKind::Substitute => out
-                .add(slip.span, "`substitute` is read both ways round in the trade")
-                .help("Write `replace OLD with NEW`."),
+            SlipKind::Substitute => {
+                let adding = out
+                    .add(slip.span, "`substitute` is read both ways round in the trade")
+                    .help("Write `replace OLD with NEW`.");
+                both_ways(text).into_iter().fold(adding, |adding, reading| {
+                    adding.replace(format!("Write `{reading}`"), slip.span, reading)
+                })
+            }
             SlipKind::PhaseLabel => out
                 .add(slip.span, format!("`{text}` is no phase label"))
                 .help("A label is one letter and up to two digits: `phase A water`, `phase B2 oil`."),
             SlipKind::NumberUnreadable(write) => number(slip.span, text, write.as_deref(), out),
             SlipKind::QuoteOpen => out
                 .add(slip.span, "this quote is not closed on its line")
-                .help("Close it, or take it out: only names with `;` need quotes."),
+                .help("Close it, or take it out: only names with `;` need quotes.")
+                .replace("Take the quote out", slip.span, ""),
             _ => continue,
         };
     }
@@ -130,4 +151,16 @@ fn split(text: &str, second: Span) -> notation::Edits {
     let comma = before.rfind(',').map_or(second.start, |at| at as u32);
     let end = if text.contains("\r\n") { "\r\n" } else { "\n" };
     notation::Edits::one(Span::new(comma, second.start), end)
+}
+
+/// Both readings of `substitute A for B`; none where the line holds more than that.
+fn both_ways(text: &str) -> Vec<String> {
+    let names = text.split_once(char::is_whitespace).map_or("", |(_, names)| names);
+    let joints = [" for ", " with ", " by "];
+    let Some((one, other)) = joints.into_iter().find_map(|joint| names.split_once(joint)) else { return Vec::new() };
+    if names.contains([';', '#', '"']) {
+        return Vec::new();
+    }
+    let (one, other) = (one.trim(), other.trim());
+    vec![format!("replace {other} with {one}"), format!("replace {one} with {other}")]
 }

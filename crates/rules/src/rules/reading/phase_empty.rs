@@ -1,8 +1,9 @@
 use crate::Level;
 use crate::card::rule;
 use crate::case::Case;
+use crate::changes::take_out;
 use crate::findings::Findings;
-use notation::{Block, Form, SlipKind, Span};
+use notation::{Base, Block, Change, ChangeKind, Form, ItemLine, Quantity, SlipKind, Span, fold};
 
 rule! {
     /// A phase has no ingredient.
@@ -30,12 +31,12 @@ rule! {
     ///     0.2   %     bisabolol
     /// ```
     /// ## Fix
-    /// None: either its lines are missing, or the phase is one too many.
+    /// Takes the phase out, where nothing else names it. A matter of judgement: its lines may be missing.
     name: "phase-empty",
     group: Reading,
     level: Note,
     since: "0.1.0",
-    fixes: None,
+    fixes: Sometimes,
     check: Formula(check)
 }
 
@@ -52,6 +53,9 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
         if is_last(case.block, slip.span) {
             adding = adding.level(Level::Hint);
         }
+        if !is_named(case, slip.span) {
+            adding = adding.judgement_fix(format!("Take phase {label} out"), take_out(&case.block.text, slip.span));
+        }
         let _ = adding;
     }
 }
@@ -62,4 +66,25 @@ fn is_last(block: &Block, label: Span) -> bool {
         .lines
         .iter()
         .any(|line| line.span.start > label.end && !matches!(line.form, Form::Blank | Form::Comment))
+}
+
+/// Whether a step, a variant, or an amount in percent of it names the phase.
+fn is_named(case: &Case<'_>, label: Span) -> bool {
+    let formula = &case.resolved.formula;
+    let Some(at) = formula.phases.iter().position(|phase| phase.span == label) else { return true };
+    let wanted = fold(case.at(label));
+    let same = |span: Span| fold(case.at(span)) == wanted;
+    let steps = std::iter::once(formula).chain(&case.resolved.variants).flat_map(|formula| &formula.steps);
+    let in_line = |form: &Form| match form {
+        Form::Change(Change {
+            kind: ChangeKind::Add { phase: Some(phase), .. } | ChangeKind::Replace { phase: Some(phase), .. },
+            ..
+        }) => same(*phase),
+        Form::Item(ItemLine { quantity: Quantity::Given(measure), .. }) => {
+            matches!(measure.of, Some(Base::Phase(phase)) if same(phase))
+        }
+        _ => false,
+    };
+    steps.flat_map(|step| &step.phases).any(|phase| *phase == at)
+        || case.block.lines.iter().any(|line| in_line(&line.form))
 }

@@ -1,8 +1,8 @@
 use crate::Level;
 use crate::card::rule;
 use crate::case::Writing;
-use crate::findings::Findings;
-use notation::{Block, FORMS, MARKETS, PHASE_KINDS, SlipKind, Span, Word, known_product_word, list_words};
+use crate::findings::{Adding, Findings};
+use notation::{Block, Edits, FORMS, MARKETS, PHASE_KINDS, SlipKind, Span, Word, known_product_word, list_words};
 
 rule! {
     /// A word of a fixed list is not known: a product word, a qualifier, a market, a kind of phase, a function, a date.
@@ -54,7 +54,8 @@ rule! {
     ///    40     %     jojoba oil
     /// ```
     /// ## Fix
-    /// Writes the nearest word of the list. It needs a look: the nearest need not be the one that was meant.
+    /// Writes the nearest word of the list, or puts what stands behind the last `;` of a line behind a `#`. Both need a look:
+    /// the nearest need not be the one that was meant.
     name: "word-unknown",
     group: Reading,
     level: Note,
@@ -67,7 +68,12 @@ fn check(writing: &Writing<'_>, out: &mut Findings<'_>) {
     for slip in &writing.block.slips {
         let text = writing.block.at(slip.span);
         match &slip.kind {
-            SlipKind::WordUnknown(list, near) => unknown(list, *near, text, slip.span, out),
+            SlipKind::WordUnknown(list, near) => {
+                let adding = unknown(list, *near, text, slip.span, out);
+                if let Some(edits) = remark(writing.block, list, slip.span) {
+                    let _ = adding.judgement_fix("Put it behind a `#`, as a remark", edits);
+                }
+            }
             SlipKind::NotThisTool => {
                 let applied = if names_a_form(writing.block) {
                     "The rules go by the other words of the line."
@@ -99,13 +105,29 @@ fn names_a_form(block: &Block) -> bool {
     })
 }
 
-fn unknown(list: &str, near: Option<&'static str>, text: &str, span: Span, out: &mut Findings<'_>) {
+/// What stands as the last qualifier of its line, and is none, as a remark.
+fn remark(block: &Block, list: &str, span: Span) -> Option<Edits> {
+    let line = block.lines.iter().find(|line| line.span.start <= span.start && span.end <= line.span.end)?;
+    let last = line.comment.is_none() && span.end == line.span.trimmed(&block.text).end;
+    let before = block.text.get(..span.start as usize)?;
+    let semicolon = before.trim_end().strip_suffix(';')?.trim_end().len();
+    (list == "qualifier" && last)
+        .then(|| Edits::one(Span::new(semicolon as u32, span.start), " # "))
+}
+
+fn unknown<'a>(
+    list: &str,
+    near: Option<&'static str>,
+    text: &str,
+    span: Span,
+    out: &'a mut Findings<'_>,
+) -> Adding<'a> {
     let message = match list {
         "who it is for" => format!("`{text}` is not known among those a product can be for"),
         _ => format!("`{text}` is no {list} that is known"),
     };
     let adding = out.add(span, message);
-    let _ = match near {
+    match near {
         Some(near) => {
             adding.help(format!("Did you mean `{near}`?")).replace(format!("Write `{near}`"), span, near)
         }
@@ -114,7 +136,7 @@ fn unknown(list: &str, near: Option<&'static str>, text: &str, span: Span, out: 
             adding.level(Level::Hint).help(what_stands(list))
         }
         None => adding.help(what_stands(list)),
-    };
+    }
 }
 
 fn what_stands(list: &str) -> String {

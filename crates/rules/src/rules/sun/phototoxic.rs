@@ -1,6 +1,7 @@
 use crate::card::rule;
 use crate::case::Case;
 use crate::findings::Findings;
+use crate::law::bring_to;
 use crate::{Level, words};
 use formula::law::{Photosensitiser, photosensitisers};
 use formula::{Exact, Item, Source, Standing};
@@ -63,7 +64,8 @@ rule! {
     ///     1     %     sweet orange oil
     /// ```
     /// ## Fix
-    /// None: less of it, or another oil.
+    /// Lowers a single oil to its most, where its line is in percent and another makes up the total. A matter of judgement: a
+    /// distilled or furocoumarin-free oil may be the better answer.
     /// ## Sources
     /// - the IFRA Standards on single oils and their rule of summing (parts of each oil's own most may add up to 1), and
     ///   R. Tisserand and R. Young, Essential Oil Safety, 2nd ed. 2014, as quoted; two documents that agree
@@ -71,7 +73,7 @@ rule! {
     group: Sun,
     level: Error,
     since: "0.1.0",
-    fixes: None,
+    fixes: Sometimes,
     check: Formula(check)
 }
 
@@ -103,9 +105,9 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
     let (alone, together): (Vec<Part<'_>>, Vec<Part<'_>>) =
         parts.into_iter().partition(|part| part.one.outside_sum);
     for part in alone {
-        told(out, usage.is_some(), vec![part]);
+        told(case, out, usage.is_some(), vec![part]);
     }
-    told(out, usage.is_some(), together);
+    told(case, out, usage.is_some(), together);
 }
 
 fn part<'a>(case: &'a Case<'_>, one: Photosensitiser) -> Option<Part<'a>> {
@@ -129,7 +131,7 @@ fn is_firm(part: &Part<'_>) -> bool {
         || (part.source.standing == Standing::SecondHand && part.source.text.contains(" and "))
 }
 
-fn told(out: &mut Findings<'_>, declared: bool, mut parts: Vec<Part<'_>>) {
+fn told(case: &Case<'_>, out: &mut Findings<'_>, declared: bool, mut parts: Vec<Part<'_>>) {
     let total = sum(parts.iter(), |part| part.most.clone());
     if total <= Exact::one() {
         return;
@@ -198,5 +200,12 @@ fn told(out: &mut Findings<'_>, declared: bool, mut parts: Vec<Part<'_>>) {
             format!("{} takes {} of the allowance", part.item.name, ratio.shown(2)),
         );
     }
-    let _ = adding.lines(parts.iter().map(|part| part.item.span));
+    adding = adding.lines(parts.iter().map(|part| part.item.span));
+    let whole = |part: &&Part<'_>| part.item.key() == part.one.material.key();
+    if let [only] = parts.as_slice()
+        && declared
+        && whole(&only)
+    {
+        let _ = bring_to(case, only.item, &only.limit, adding);
+    }
 }
