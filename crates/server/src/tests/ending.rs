@@ -152,6 +152,7 @@ fn only_what_works_is_offered() {
                 ("inlayHint", json!({ "range": { "start": { "line": 0, "character": 0 }, "end": end } }))
             }
             "hoverProvider" => ("hover", here),
+            "completionProvider" => ("completion", here),
             "documentSymbolProvider" => ("documentSymbol", json!({})),
             "foldingRangeProvider" => ("foldingRange", json!({})),
             "selectionRangeProvider" => ("selectionRange", json!({ "positions": [place] })),

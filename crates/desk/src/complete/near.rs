@@ -1,0 +1,106 @@
+//! What stands in other files: their paths and their formulas.
+
+use crate::Desk;
+use crate::around::Files;
+use notation::{BlockKind, fold};
+use std::path::{Component, Path, PathBuf};
+use std::sync::Arc;
+
+/// What stands in other files.
+pub(super) trait Elsewhere {
+    /// Files, as this one would name them.
+    fn paths(&self) -> Vec<String>;
+    /// Formulas: of a file that is named as this one would name it, else of all that are near.
+    fn formulas(&self, of: Option<&str>) -> Vec<String>;
+}
+
+/// No other file is known.
+pub(super) struct Nowhere;
+
+impl Elsewhere for Nowhere {
+    fn paths(&self) -> Vec<String> {
+        Vec::new()
+    }
+
+    fn formulas(&self, _: Option<&str>) -> Vec<String> {
+        Vec::new()
+    }
+}
+
+impl Files {
+    /// All files of the folders that are worked in, as they were when that was first asked since files changed.
+    fn everywhere(&self) -> Arc<Vec<PathBuf>> {
+        let mut listed = self.listed.borrow_mut();
+        let list = || {
+            let mut files: Vec<PathBuf> = self.roots.iter().flat_map(|root| self.below(root)).collect();
+            files.sort();
+            files.dedup();
+            Arc::new(files)
+        };
+        Arc::clone(listed.get_or_insert_with(list))
+    }
+}
+
+/// What lies near a text.
+pub(super) struct Near<'d> {
+    pub(super) desk: &'d Desk,
+    pub(super) path: &'d Path,
+}
+
+/// The most files that are read for their formulas.
+const MOST_READ: usize = 50;
+
+impl Near<'_> {
+    fn folder(&self) -> &Path {
+        self.path.parent().unwrap_or(Path::new(""))
+    }
+
+    fn formulas_in(&self, file: &Path) -> Vec<String> {
+        let Some(sheet) = self.desk.files.sheet(file) else { return Vec::new() };
+        let formulas = sheet.blocks.iter().filter(|block| block.kind == BlockKind::Formula);
+        formulas.map(|block| block.name().to_owned()).collect()
+    }
+}
+
+impl Elsewhere for Near<'_> {
+    fn paths(&self) -> Vec<String> {
+        let files = self.desk.files.everywhere();
+        let others = files.iter().filter(|file| *file != self.path);
+        let mut paths: Vec<String> = others.filter_map(|file| relative(self.folder(), file)).collect();
+        // What lies near comes first.
+        paths.sort_by_key(|path| (path.matches('/').count(), fold(path)));
+        paths
+    }
+
+    fn formulas(&self, of: Option<&str>) -> Vec<String> {
+        if let Some(path) = of {
+            return self.formulas_in(&self.folder().join(path));
+        }
+        let files = self.desk.files.everywhere();
+        let near = files.iter().filter(|file| file.parent() == Some(self.folder()) && *file != self.path);
+        let open = self.desk.files.laid().filter(|file| file.parent() != Some(self.folder()));
+        near.take(MOST_READ).chain(open.take(MOST_READ)).flat_map(|file| self.formulas_in(file)).collect()
+    }
+}
+
+/// A path as seen from a folder, with `/` on all systems; none between drives, and none that is not text.
+fn relative(folder: &Path, file: &Path) -> Option<String> {
+    let (mut from, mut to) = (folder.components().peekable(), file.components().peekable());
+    while from.peek().is_some() && from.peek() == to.peek() {
+        let _ = (from.next(), to.next());
+    }
+    let mut parts: Vec<&str> = Vec::new();
+    for part in from {
+        match part {
+            Component::Normal(_) => parts.push(".."),
+            _ => return None,
+        }
+    }
+    for part in to {
+        parts.push(match part {
+            Component::Normal(name) => name.to_str()?,
+            _ => return None,
+        });
+    }
+    Some(parts.join("/"))
+}
