@@ -101,6 +101,7 @@ fn the_first_is_what_is_most_likely() {
         (cream("step stir sunflower o|"), &["sunflower oil"]),
         (cream("step ho|"), &["hold", "homogenise"]),
         (cream("step heat A to 75 |"), &["°C"]),
+        (cream("step stir 3 |"), &["min", "h"]),
         // Qualifiers.
         (cream("  1 % lactic acid; wet|"), &["wetted in"]),
         (cream("  1 % lactic acid; pres|"), &["preservative booster", "preservative"]),
@@ -248,7 +249,8 @@ fn what_is_written_out_is_offered_only_when_asked_for() {
         assert_eq!(quiet.is_empty(), whole, "{drawn}: {quiet:?}");
         assert!(!asked.is_empty(), "{drawn}");
     }
-    // An empty line, and a number without a blank.
+    // An empty text, an empty line, and a number without a blank.
+    assert_eq!(labels("|", true), ["formula", "ingredient", "record", "workshop"]);
     assert_eq!(labels("formula A\n|", true).first().map(String::as_str), Some("code"));
     let (_, offer) = offer("formula A\n5|", true);
     assert_eq!(offer.candidates.first().map(|candidate| candidate.text.as_str()), Some(" %"));
@@ -310,7 +312,10 @@ fn more_is_told_of_a_candidate_when_it_is_looked_at() {
 #[test]
 fn files_and_formulas_nearby_are_known() {
     let shelf = MemoryShelf::new([
-        ("/w/base.formula", "formula Soft base\n100 % shea butter\nformula Hard base\n100 % beeswax\n"),
+        (
+            "/w/base.formula",
+            "formula Soft base\n100 % shea butter\nvariant vegan\nformula Hard base\n100 % beeswax\n",
+        ),
         ("/w/deep/er.formula", "formula Deep\n"),
         ("/w/workshop.formula", "workshop Ours\ncurrency NOK\nstock own.formula\n"),
         ("/w/own.formula", "ingredient Our oat milk\nfunction active\n"),
@@ -329,6 +334,12 @@ fn files_and_formulas_nearby_are_known() {
         ("/w/a.formula", "formula A\ninclude base.formula as |", &[]),
         ("/w/a.formula", "workshop A\nstock ow|", &["own.formula"]),
         ("/w/r.formula", "record 1\nof so|", &["Soft base"]),
+        (
+            "/w/r.formula",
+            "record 1\nof Soft base version 1\nweighed 20 g |",
+            &["shea butter", "Our oat milk"],
+        ),
+        ("/w/r.formula", "record 1\nof Soft base version 1; variant |", &["vegan"]),
         ("/w/a.formula", "formula A\n5 % our|", &["Our oat milk"]),
         ("/w/a.formula", "ingredient A\nprice 5 |", &["NOK", "EUR"]),
         ("/w/a.formula", "formula A\ninclude base.formula as Soft base\n5 % so|", &["Soft base"]),

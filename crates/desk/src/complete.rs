@@ -19,11 +19,10 @@ use crate::page::Leaf;
 use crate::{Desk, Page};
 use choice::{Choice, MOST, Typed, fitting};
 use near::{Elsewhere, Near, Nowhere};
-use notation::{BlockKind, Line, Span, Word, fold};
+use notation::{Block, BlockKind, Line, Span, Word, fold};
 use place::{Scene, Spot, Wanted, spot};
 use std::path::Path;
-
-pub use names::warm_up;
+use std::sync::Arc;
 
 /// What a candidate is.
 #[derive(Clone, Copy, PartialEq, Eq, Hash, Debug)]
@@ -94,7 +93,12 @@ impl Page {
     }
 
     fn offer(&self, at: u32, asked: bool, elsewhere: &dyn Elsewhere) -> Option<Offer> {
-        let leaf = self.leaf_at(at)?;
+        let Some(leaf) = self.leaf_at(at) else {
+            // An empty text: any block can begin.
+            let candidates =
+                starts::blocks().filter(|_| asked).map(|choice| choice.at(Span::at(0))).collect();
+            return Some(Offer { candidates, partial: false });
+        };
         let local = at.checked_sub(leaf.start)?;
         let block = leaf.block();
         let number = block.lines.iter().position(|line| line.span.touches(local));
@@ -146,7 +150,9 @@ impl Cursor<'_> {
         let mut all = Vec::new();
         for wanted in &spot.wanted {
             if let Wanted::Ingredient { of_formula } = wanted {
-                let (found, _) = names::ingredients(self.page, self.leaf, self.line, typed, *of_formula);
+                let made = self.made(elsewhere);
+                let wish = names::Wish { typed, of_formula: *of_formula, made: made.as_deref() };
+                let found = names::ingredients(self.page, self.leaf, self.line, &wish);
                 // An ingredient has more names than the one that it was found by.
                 partial |= !found.is_empty();
                 all.extend(found);
@@ -171,7 +177,10 @@ impl Cursor<'_> {
             Wanted::Label => lists::labels(self.leaf),
             Wanted::NewLabel => vec![Choice::new(starts::next_label(block), CandidateKind::Phase)],
             Wanted::Rule => lists::rules(spot),
-            Wanted::Variant => lists::variants(block, self.number, spot),
+            Wanted::Variant => match self.made(elsewhere) {
+                Some(made) => lists::variants(&made, usize::MAX, spot),
+                None => lists::variants(block, self.number, spot),
+            },
             Wanted::Qualifier(owner) => lists::qualifiers(*owner, block.kind, &self.pieces()),
             Wanted::Product => lists::product(spot),
             Wanted::Path => {
@@ -181,6 +190,17 @@ impl Cursor<'_> {
             Wanted::Formula(of) => self.formulas(of.as_deref(), elsewhere),
             Wanted::Step | Wanted::Ingredient { .. } => Vec::new(),
         }
+    }
+
+    /// The formula of which a record tells.
+    fn made(&self, elsewhere: &dyn Elsewhere) -> Option<Arc<Block>> {
+        let record = Some(self.leaf.block()).filter(|block| block.kind == BlockKind::Record)?;
+        let (_, fact) = record.facts(Word::Of).next()?;
+        let said = fold(record.at(fact.rest));
+        let name = said.rfind(" version ").and_then(|at| said.get(..at)).unwrap_or(&said);
+        let blocks = self.page.leaves().iter().map(|leaf| &leaf.reviewed.block);
+        let own = blocks.filter(|block| block.kind == BlockKind::Formula && fold(block.name()) == name);
+        own.map(Arc::clone).next().or_else(|| elsewhere.formula(name))
     }
 
     /// The formulas of this text, or of another.

@@ -19,7 +19,7 @@ mod places;
 mod shelf;
 
 pub use colours::{Colour, Coloured};
-pub use complete::{Candidate, CandidateKind, Offer, warm_up};
+pub use complete::{Candidate, CandidateKind, Offer};
 pub use formula::{
     Basis, Batch, Catalogue, Ceiling, Condition, DEFAULT_OF_THE_TABLES, Exact, Figure, Formula, Found,
     Header, Interval, Item, LAW_READ_ON, Limit, Material, Occasion, Pack, Part, Phase, Price, Product, Rank,

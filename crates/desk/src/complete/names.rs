@@ -38,11 +38,6 @@ fn catalogue() -> &'static [Row] {
     })
 }
 
-/// Reads the whole catalogue, which otherwise happens when it is first asked for.
-pub fn warm_up() {
-    let _ = catalogue();
-}
-
 fn first(names: &[(String, String)]) -> &str {
     names.first().map_or("", |(folded, _)| folded)
 }
@@ -94,26 +89,44 @@ struct Fit<'r> {
     material: &'r Material,
 }
 
-/// The ingredients that fit what is typed, and whether there are more of them.
-pub(super) fn ingredients(
-    page: &Page,
-    leaf: &Leaf,
-    line: &Line,
-    typed: &Typed,
-    of_formula: bool,
-) -> (Vec<Choice>, bool) {
+/// What is wanted of ingredients.
+pub(super) struct Wish<'w> {
+    pub(super) typed: &'w Typed,
+    /// Whether one of the formula's own is meant.
+    pub(super) of_formula: bool,
+    /// The formula that was made, in a record.
+    pub(super) made: Option<&'w Block>,
+}
+
+/// The ingredients that fit what is typed.
+pub(super) fn ingredients(page: &Page, leaf: &Leaf, line: &Line, wish: &Wish<'_>) -> Vec<Choice> {
     let kind = phase_of(leaf.block(), line);
-    let uses = Uses::of(page, leaf, line.span);
-    let own: Vec<Row> = page.around.all_own().iter().map(row).collect();
+    let mut uses = Uses::of(page, leaf, line.span);
+    let of_formula = wish.of_formula || wish.made.is_some();
+    let own: Vec<Arc<Material>> = page.around.all_own();
+    if let Some(made) = wish.made {
+        // One that is ambiguous is made for the asking, and has no place that lasts.
+        let found = item_names(made).filter_map(|name| page.around.material(name));
+        let found = found.filter(|material| material.ambiguous.is_empty());
+        uses.here.extend(found.map(|material| Arc::as_ptr(&material)));
+    }
+    let own: Vec<Row> = own.iter().map(row).collect();
     let theirs = catalogue().iter().filter(|row| page.around.own_folded(first(&row.names)).is_none());
     let mut fits: Vec<Fit<'_>> =
-        own.iter().chain(theirs).filter_map(|row| fit(row, typed, kind, &uses, of_formula)).collect();
+        own.iter().chain(theirs).filter_map(|row| fit(row, wish.typed, kind, &uses, of_formula)).collect();
     fits.sort_by(|a, b| (a.rank, a.name).cmp(&(b.rank, b.name)));
-    let more = fits.len() > MOST;
     fits.truncate(MOST);
-    let mut choices = premixes(leaf.block(), typed);
+    let mut choices = premixes(leaf.block(), wish.typed);
     choices.extend(fits.iter().map(choice));
-    (choices, more)
+    choices
+}
+
+/// The names on a formula's ingredient lines.
+fn item_names(block: &Block) -> impl Iterator<Item = &str> {
+    block.lines.iter().filter_map(|line| match &line.form {
+        Form::Item(item) => Some(block.at(item.name.span)),
+        _ => None,
+    })
 }
 
 fn fit<'r>(

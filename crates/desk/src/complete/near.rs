@@ -2,7 +2,7 @@
 
 use crate::Desk;
 use crate::around::Files;
-use notation::{BlockKind, fold};
+use notation::{Block, BlockKind, fold};
 use std::path::{Component, Path, PathBuf};
 use std::sync::Arc;
 
@@ -12,6 +12,8 @@ pub(super) trait Elsewhere {
     fn paths(&self) -> Vec<String>;
     /// Formulas: of a file that is named as this one would name it, else of all that are near.
     fn formulas(&self, of: Option<&str>) -> Vec<String>;
+    /// The block of a formula that is near, by its folded name.
+    fn formula(&self, name: &str) -> Option<Arc<Block>>;
 }
 
 /// No other file is known.
@@ -24,6 +26,10 @@ impl Elsewhere for Nowhere {
 
     fn formulas(&self, _: Option<&str>) -> Vec<String> {
         Vec::new()
+    }
+
+    fn formula(&self, _: &str) -> Option<Arc<Block>> {
+        None
     }
 }
 
@@ -55,10 +61,17 @@ impl Near<'_> {
         self.path.parent().unwrap_or(Path::new(""))
     }
 
-    fn formulas_in(&self, file: &Path) -> Vec<String> {
+    fn formulas_in(&self, file: &Path) -> Vec<Arc<Block>> {
         let Some(sheet) = self.desk.files.sheet(file) else { return Vec::new() };
-        let formulas = sheet.blocks.iter().filter(|block| block.kind == BlockKind::Formula);
-        formulas.map(|block| block.name().to_owned()).collect()
+        sheet.blocks.iter().filter(|block| block.kind == BlockKind::Formula).map(Arc::clone).collect()
+    }
+
+    /// The formulas of this folder, and of all open texts.
+    fn around(&self) -> Vec<Arc<Block>> {
+        let files = self.desk.files.everywhere();
+        let near = files.iter().filter(|file| file.parent() == Some(self.folder()) && *file != self.path);
+        let open = self.desk.files.laid().filter(|file| file.parent() != Some(self.folder()));
+        near.take(MOST_READ).chain(open.take(MOST_READ)).flat_map(|file| self.formulas_in(file)).collect()
     }
 }
 
@@ -73,13 +86,15 @@ impl Elsewhere for Near<'_> {
     }
 
     fn formulas(&self, of: Option<&str>) -> Vec<String> {
-        if let Some(path) = of {
-            return self.formulas_in(&self.folder().join(path));
-        }
-        let files = self.desk.files.everywhere();
-        let near = files.iter().filter(|file| file.parent() == Some(self.folder()) && *file != self.path);
-        let open = self.desk.files.laid().filter(|file| file.parent() != Some(self.folder()));
-        near.take(MOST_READ).chain(open.take(MOST_READ)).flat_map(|file| self.formulas_in(file)).collect()
+        let blocks = match of {
+            Some(path) => self.formulas_in(&self.folder().join(path)),
+            None => self.around(),
+        };
+        blocks.iter().map(|block| block.name().to_owned()).collect()
+    }
+
+    fn formula(&self, name: &str) -> Option<Arc<Block>> {
+        self.around().into_iter().find(|block| fold(block.name()) == name)
     }
 }
 

@@ -131,7 +131,7 @@ fn variant() -> Choice {
 }
 
 /// The openers of blocks.
-fn blocks() -> impl Iterator<Item = Choice> {
+pub(super) fn blocks() -> impl Iterator<Item = Choice> {
     let blocks = [
         (
             "formula",

@@ -86,7 +86,8 @@ pub(super) fn choices(leaf: &Leaf, line: Span, step: &str, asked: bool) -> Vec<(
     let last = step.trim_end_matches(is_blank).rsplit(is_blank).next().unwrap_or("");
     let fresh = step.is_empty() || step.ends_with(is_blank);
     if fresh && last.ends_with(|c: char| c.is_ascii_digit()) {
-        return units();
+        let before = step.trim_end_matches(is_blank).rsplit(is_blank).nth(1).unwrap_or("");
+        return units(before);
     }
     let mut found: Vec<(usize, Choice)> = Vec::new();
     let begins = !step.contains(is_blank);
@@ -131,9 +132,14 @@ fn begun(step: &str, name: &str) -> Option<usize> {
         .map(str::len)
 }
 
-fn units() -> Vec<(usize, Choice)> {
-    ["°C", "min", "h", "s", "°F", "rpm"]
-        .iter()
-        .map(|unit| (0, Choice::new(*unit, CandidateKind::Unit)))
-        .collect()
+/// Units of a number behind a word: degrees where something is reached, times elsewhere.
+fn units(word: &str) -> Vec<(usize, Choice)> {
+    let reached = ["to", "at", "below", "above", "about", "under"].contains(&fold(word).as_str());
+    let (degrees, times) = (["°C", "°F"], ["min", "h", "s", "rpm"]);
+    let in_order: Vec<&str> = if reached {
+        degrees.into_iter().chain(times).collect()
+    } else {
+        times.into_iter().chain(degrees).collect()
+    };
+    in_order.into_iter().map(|unit| (0, Choice::new(unit, CandidateKind::Unit))).collect()
 }
