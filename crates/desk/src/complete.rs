@@ -121,13 +121,12 @@ impl Page {
         if !asked && (begins || glued) {
             return None;
         }
-        // A blank behind a name that is known already goes on to something else.
-        let named = || typed_text.ends_with(place::is_blank) && self.around.material(typed_text).is_some();
-        if !asked && spot.wanted.iter().any(|wanted| matches!(wanted, Wanted::Ingredient { .. })) && named() {
-            return None;
-        }
         let typed = Typed::new(typed_text);
-        let (choices, partial) = cursor.choices(&spot, &typed, elsewhere);
+        let (mut choices, partial) = cursor.choices(&spot, &typed, elsewhere);
+        // Behind a name that is known already, only one that goes on from it is meant.
+        if !asked && typed_text.ends_with(place::is_blank) && self.around.material(typed_text).is_some() {
+            choices.retain(|choice| typed.fits(&fold(&choice.label)) == Some(0));
+        }
         Some(cursor.offer(choices.into_iter().map(|choice| (spot.typed, choice)).collect(), partial))
     }
 }
