@@ -175,7 +175,7 @@ impl Cursor<'_> {
             },
             Wanted::Label => lists::labels(self.leaf),
             Wanted::NewLabel => vec![Choice::new(starts::next_label(block), CandidateKind::Phase)],
-            Wanted::Rule => lists::rules(spot),
+            Wanted::Rule => lists::rules(self.leaf, self.line.span, spot),
             Wanted::Variant => match self.made(elsewhere) {
                 Some(made) => lists::variants(&made, usize::MAX, spot),
                 None => lists::variants(block, self.number, spot),

@@ -5,8 +5,8 @@ use super::place::{Owner, Spot};
 use super::{CandidateKind, lines};
 use crate::page::Leaf;
 use notation::{
-    AREAS, Block, BlockKind, ClauseWord, FORMS, FUNCTIONS, Form, GRADES, PURPOSES, Quantity, TYPES, USES,
-    WAYS, Word, fold,
+    AREAS, Block, BlockKind, ClauseWord, FORMS, FUNCTIONS, Form, GRADES, PURPOSES, Quantity, Span, TYPES,
+    USES, WAYS, Word, fold,
 };
 
 /// Words of a list, those that are said already left out.
@@ -75,15 +75,29 @@ pub(super) fn product(spot: &Spot) -> Vec<Choice> {
     choices
 }
 
-/// All rules.
-pub(super) fn rules(spot: &Spot) -> Vec<Choice> {
-    let open = rules::ALL.iter().filter(|rule| !spot.said.iter().any(|said| said == rule.name));
-    open.map(|rule| {
-        Choice::new(rule.name, CandidateKind::Rule)
-            .detail(rule.level.word())
-            .key(format!("rule:{}", rule.name))
-    })
-    .collect()
+/// All rules; those that tell something of the line first, then those that do of the block.
+pub(super) fn rules(leaf: &Leaf, line: Span, spot: &Spot) -> Vec<Choice> {
+    let findings = &leaf.reviewed.findings;
+    let near = |rule: &rules::Rule| {
+        let told = findings.iter().filter(|finding| finding.rule == rule.name);
+        // How the half-written line itself is written is not meant.
+        let ranks = told.map(|finding| match (line.touches(finding.span.start), rule.group) {
+            (true, rules::Group::Reading) => 2,
+            (true, _) => 0,
+            (false, _) => 1,
+        });
+        ranks.min().unwrap_or(2)
+    };
+    let mut open: Vec<_> =
+        rules::ALL.iter().filter(|rule| !spot.said.iter().any(|said| said == rule.name)).collect();
+    open.sort_by_key(|rule| near(rule));
+    open.into_iter()
+        .map(|rule| {
+            Choice::new(rule.name, CandidateKind::Rule)
+                .detail(rule.level.word())
+                .key(format!("rule:{}", rule.name))
+        })
+        .collect()
 }
 
 /// The phases of a formula, in their order.

@@ -5,7 +5,7 @@ use super::choice::{Choice, MOST, Typed};
 use crate::Page;
 use crate::page::Leaf;
 use formula::{Catalogue, Formula, Item, Material};
-use notation::{Block, Form, Line, PhaseKind, Span, Word, fold};
+use notation::{Block, BlockKind, Form, Line, PhaseKind, Span, Word, fold};
 use std::collections::HashSet;
 use std::sync::{Arc, OnceLock};
 
@@ -100,20 +100,22 @@ pub(super) struct Wish<'w> {
 
 /// The ingredients that fit what is typed.
 pub(super) fn ingredients(page: &Page, leaf: &Leaf, line: &Line, wish: &Wish<'_>) -> Vec<Choice> {
-    let kind = phase_of(leaf.block(), line);
-    let mut uses = Uses::of(page, leaf, line.span);
-    let of_formula = wish.of_formula || wish.made.is_some();
-    let own: Vec<Arc<Material>> = page.around.all_own();
+    let mut by = Ranking {
+        kind: phase_of(leaf.block(), line),
+        uses: Uses::of(page, leaf, line.span),
+        of_formula: wish.of_formula || wish.made.is_some(),
+        weighed: leaf.block().kind != BlockKind::Ingredient,
+    };
     if let Some(made) = wish.made {
         // One that is ambiguous is made for the asking, and has no place that lasts.
         let found = item_names(made).filter_map(|name| page.around.material(name));
         let found = found.filter(|material| material.ambiguous.is_empty());
-        uses.here.extend(found.map(|material| Arc::as_ptr(&material)));
+        by.uses.here.extend(found.map(|material| Arc::as_ptr(&material)));
     }
-    let own: Vec<Row> = own.iter().map(row).collect();
+    let own: Vec<Row> = page.around.all_own().iter().map(row).collect();
     let theirs = catalogue().iter().filter(|row| page.around.own_folded(first(&row.names)).is_none());
     let mut fits: Vec<Fit<'_>> =
-        own.iter().chain(theirs).filter_map(|row| fit(row, wish.typed, kind, &uses, of_formula)).collect();
+        own.iter().chain(theirs).filter_map(|row| fit(row, wish.typed, &by)).collect();
     fits.sort_by(|a, b| (a.rank, a.name).cmp(&(b.rank, b.name)));
     fits.truncate(MOST);
     let mut choices = premixes(leaf.block(), wish.typed);
@@ -129,13 +131,17 @@ fn item_names(block: &Block) -> impl Iterator<Item = &str> {
     })
 }
 
-fn fit<'r>(
-    row: &'r Row,
-    typed: &Typed,
+/// What ingredients are ranked by at a place.
+struct Ranking {
+    /// The kind of the phase.
     kind: Option<PhaseKind>,
-    uses: &Uses,
+    uses: Uses,
     of_formula: bool,
-) -> Option<Fit<'r>> {
+    /// Whether something that one weighs is meant, not what it consists of.
+    weighed: bool,
+}
+
+fn fit<'r>(row: &'r Row, typed: &Typed, by: &Ranking) -> Option<Fit<'r>> {
     // Its own name goes before the others, where they fit alike.
     let (how, found_by) = row
         .names
@@ -144,17 +150,17 @@ fn fit<'r>(
         .filter_map(|(at, (folded, written))| Some((2 * typed.fits(folded)? + u8::from(at > 0), written)))
         .min_by_key(|(how, _)| *how)?;
     let material = &*row.material;
-    let here = uses.here.contains(&Arc::as_ptr(&row.material));
-    let used = material.own || uses.file.contains(&Arc::as_ptr(&row.material));
-    let rank = match (of_formula, here, used) {
+    let here = by.uses.here.contains(&Arc::as_ptr(&row.material));
+    let used = material.own || by.uses.file.contains(&Arc::as_ptr(&row.material));
+    let rank = match (by.of_formula, here, used) {
         (true, true, _) | (false, false, true) => 0,
         (true, false, true) => 1,
         // What the formula holds already is seldom wanted twice.
         (false, true, _) | (_, false, false) => 2,
     };
-    let misfit = kind.is_some_and(|kind| !belongs(material, kind));
-    // What only stands in others, a scent of an oil say, is nothing that one weighs.
-    let bare = material.functions.is_empty() && !material.own;
+    let misfit = by.kind.is_some_and(|kind| !belongs(material, kind));
+    // What only stands in others, a scent of an oil say, or only in a law, is seldom weighed.
+    let bare = by.weighed && material.phase.is_none() && material.usage.is_empty() && !material.own;
     Some(Fit { rank: (rank, bare, misfit, how), name: first(&row.names), found_by, material })
 }
 
