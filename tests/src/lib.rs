@@ -53,6 +53,8 @@ mod cards;
 #[cfg(test)]
 mod cases;
 #[cfg(test)]
+mod complete;
+#[cfg(test)]
 mod corpus;
 #[cfg(test)]
 mod dissolving;

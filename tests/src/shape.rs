@@ -104,10 +104,11 @@ fn pieces_are_coloured_for_what_they_are() {
     }
 }
 
-fn texts() -> Vec<String> {
+/// Every text of the examples and of the corpus, and a few of this file.
+pub(crate) fn texts() -> Vec<String> {
     let root = Path::new(env!("CARGO_MANIFEST_DIR"));
     let mut texts = vec![CREAM.to_owned(), String::new(), "formula".to_owned(), CREAM.replace('\n', "\r\n")];
-    for folder in ["../examples", "../examples/with-mistakes", "corpus/quiet"] {
+    for folder in ["../examples", "../examples/with-mistakes", "corpus/quiet", "corpus/cases"] {
         let mut files: Vec<_> = std::fs::read_dir(root.join(folder))
             .expect("the folder")
             .map(|entry| entry.expect("an entry").path())

@@ -1,4 +1,5 @@
-//! How long a keystroke costs, in a short file and in a recipe book of 100,000 lines: `cargo bench -p desk`.
+//! How long a keystroke costs, and what could be written after it, in a short file and in a recipe book of 100,000
+//! lines: `cargo bench -p desk`.
 //!
 //! Prints medians; compare two runs on one machine in one minute, not numbers from two machines.
 
@@ -36,6 +37,37 @@ fn median(mut times: Vec<Duration>) -> Duration {
     times.get(times.len() / 2).copied().unwrap_or_default()
 }
 
+/// Lines that are being written, each a while before its end.
+const WRITTEN: [&str; 6] = ["  5 % gl", "  5 % ", "  5 % x; wetted in ", "  5 ", "  5 % x; pre", "st"];
+
+/// How long it takes to find what could be written: the first time, then the median of each of the lines.
+fn candidates(desk: &mut Desk, path: &Path) -> String {
+    let mut told = String::new();
+    for line in WRITTEN {
+        // Below the glycerin of the twentieth formula.
+        let place = Place { line: 19 * 24 + 10, column: 0 };
+        desk.edit(path, place, place, Encoding::Utf16, line);
+        let page = desk.page(path).expect("a page");
+        let at = page.offset(place, Encoding::Utf16) + line.len() as u32;
+        let mut times: Vec<Duration> = Vec::new();
+        let mut many = 0;
+        for _ in 0..60 {
+            let start = Instant::now();
+            many = black_box(desk.complete(path, &page, at, false)).candidates.len();
+            times.push(start.elapsed());
+        }
+        let first = times.first().copied().unwrap_or_default();
+        let _ = write!(
+            told,
+            "\n          `{line}`: {many} candidates, first {first:.2?}, then {:.2?}",
+            median(times)
+        );
+        let end = Place { line: place.line, column: line.len() as u32 };
+        desk.edit(path, place, end, Encoding::Utf16, "");
+    }
+    told
+}
+
 fn main() {
     let day = Date::read("2026-11-24").expect("a day");
     let path = Path::new("book.formula");
@@ -56,8 +88,9 @@ fn main() {
             start.elapsed()
         });
         let key = median(keys.collect());
+        let candidates = candidates(&mut desk, path);
         println!(
-            "{lines:>7} lines: read {read:.2?}, first page {first:.2?} ({found} findings), keystroke {key:.2?}"
+            "{lines:>7} lines: read {read:.2?}, first page {first:.2?} ({found} findings), keystroke {key:.2?}{candidates}"
         );
     }
 }

@@ -23,12 +23,20 @@ pub(crate) struct Files {
     /// The folders that are worked in; above them no workshop is looked for.
     pub(crate) roots: Vec<PathBuf>,
     read: RefCell<BTreeMap<PathBuf, Option<Arc<Sheet>>>>,
+    /// The files of the folders that are worked in, once they have been asked for.
+    pub(crate) listed: RefCell<Option<Arc<Vec<PathBuf>>>>,
     laid: BTreeMap<PathBuf, Arc<Sheet>>,
 }
 
 impl Files {
     pub(crate) fn new(shelf: Arc<dyn Shelf>) -> Files {
-        Files { shelf, roots: Vec::new(), read: RefCell::default(), laid: BTreeMap::new() }
+        Files {
+            shelf,
+            roots: Vec::new(),
+            read: RefCell::default(),
+            listed: RefCell::default(),
+            laid: BTreeMap::new(),
+        }
     }
 
     /// The same shelf with the same texts laid over it, and nothing read yet.
@@ -37,6 +45,7 @@ impl Files {
             shelf: Arc::clone(&self.shelf),
             roots: self.roots.clone(),
             read: RefCell::default(),
+            listed: RefCell::default(),
             laid: self.laid.clone(),
         }
     }
@@ -61,6 +70,7 @@ impl Files {
 
     pub(crate) fn forget(&mut self) {
         self.read.borrow_mut().clear();
+        *self.listed.borrow_mut() = None;
         self.laid.clear();
     }
 
@@ -177,6 +187,11 @@ impl Around {
     /// The maker's own material of a name.
     pub(crate) fn own(&self, name: &str) -> Option<&Arc<Material>> {
         self.own.get(&fold(name))
+    }
+
+    /// The maker's own material of a name that is folded already.
+    pub(crate) fn own_folded(&self, name: &str) -> Option<&Arc<Material>> {
+        self.own.get(name)
     }
 
     /// What a name means: the maker's own block, else the catalogue's.

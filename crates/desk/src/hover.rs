@@ -88,6 +88,14 @@ impl Page {
         out
     }
 
+    /// The card of an ingredient by its name, whether it stands in this text or not; limits of these markets only.
+    pub(crate) fn ingredient_card(&self, name: &str, markets: &[String]) -> Option<String> {
+        let material = self.around.material(name)?;
+        let mut out = format!("**{name}**\n");
+        self.card(&mut out, &material, markets);
+        Some(out)
+    }
+
     /// What is known of a material; limits of these markets only.
     fn card(&self, out: &mut String, material: &Material, markets: &[String]) {
         if !material.ambiguous.is_empty() {

@@ -7,6 +7,7 @@
 mod allowing;
 mod around;
 mod colours;
+mod complete;
 pub mod facts;
 mod file;
 mod hints;
@@ -22,6 +23,7 @@ mod workspace;
 
 pub use allowing::{REASON, allowing};
 pub use colours::{Colour, Coloured};
+pub use complete::{Candidate, CandidateKind, Offer};
 pub use formula::{
     Basis, Batch, Catalogue, Ceiling, Condition, DEFAULT_OF_THE_TABLES, Exact, Figure, Formula, Found,
     Header, Interval, Item, LAW_READ_ON, Limit, Material, Occasion, Pack, Part, Phase, Price, Product, Rank,

@@ -30,6 +30,9 @@ macro_rules! words {
             /// The canonical spelling.
             pub fn spelling(self) -> &'static str { match self { $(Word::$word => $spelling,)* } }
 
+            /// An example of such a line, between backticks, with a word on it where it needs one.
+            pub fn example(self) -> &'static str { match self { $(Word::$word => concat!($($doc),*).trim_ascii(),)* } }
+
             /// All spellings that are read, the canonical one first.
             pub fn spellings(self) -> &'static [&'static str] { match self { $(Word::$word => &[$spelling $(, $other)*],)* } }
 
@@ -253,6 +256,9 @@ macro_rules! clauses {
 
             /// The canonical spelling.
             pub fn spelling(self) -> &'static str { match self { $(ClauseWord::$word => $spelling,)* } }
+
+            /// An example of such a qualifier, between backticks, with a word on it where it needs one.
+            pub fn example(self) -> &'static str { match self { $(ClauseWord::$word => concat!($($doc),*).trim_ascii(),)* } }
 
             /// All spellings that are read, the canonical one first.
             pub fn spellings(self) -> &'static [&'static str] { match self { $(ClauseWord::$word => &[$spelling $(, $other)*],)* } }

@@ -4,13 +4,13 @@ use crate::requests::legend;
 use crate::voice::Refresh;
 use desk::Encoding;
 use tower_lsp::lsp_types::{
-    CallHierarchyServerCapability, DiagnosticOptions, DiagnosticServerCapabilities,
-    DidChangeWatchedFilesRegistrationOptions, DocumentLinkOptions, DocumentOnTypeFormattingOptions,
-    FileOperationFilter, FileOperationPattern, FileOperationPatternKind, FileOperationRegistrationOptions,
-    FileSystemWatcher, FoldingRangeProviderCapability, GlobPattern, HoverProviderCapability,
-    InitializeParams, InitializeResult, MarkupKind, OneOf, PositionEncodingKind, Registration, RenameOptions,
-    SaveOptions, SelectionRangeProviderCapability, SemanticTokensFullOptions, SemanticTokensOptions,
-    ServerCapabilities, ServerInfo, TextDocumentSyncCapability, TextDocumentSyncKind,
+    CallHierarchyServerCapability, CompletionOptions, CompletionOptionsCompletionItem, DiagnosticOptions,
+    DiagnosticServerCapabilities, DidChangeWatchedFilesRegistrationOptions, DocumentLinkOptions,
+    DocumentOnTypeFormattingOptions, FileOperationFilter, FileOperationPattern, FileOperationPatternKind,
+    FileOperationRegistrationOptions, FileSystemWatcher, FoldingRangeProviderCapability, GlobPattern,
+    HoverProviderCapability, InitializeParams, InitializeResult, MarkupKind, OneOf, PositionEncodingKind,
+    Registration, RenameOptions, SaveOptions, SelectionRangeProviderCapability, SemanticTokensFullOptions,
+    SemanticTokensOptions, ServerCapabilities, ServerInfo, TextDocumentSyncCapability, TextDocumentSyncKind,
     TextDocumentSyncOptions, TextDocumentSyncSaveOptions, WorkDoneProgressOptions,
     WorkspaceFileOperationsServerCapabilities, WorkspaceFoldersServerCapabilities,
     WorkspaceServerCapabilities,
@@ -42,6 +42,12 @@ pub(crate) struct Facts {
     pub(crate) progress: bool,
     /// Whether it can be asked for its settings.
     pub(crate) configures: bool,
+    /// Whether a candidate may bring places to fill in.
+    pub(crate) snippets: bool,
+    /// Whether it shows something beside a candidate's name.
+    pub(crate) label_details: bool,
+    /// Whether what is told of a candidate may be written in Markdown.
+    pub(crate) candidate_markdown: bool,
 }
 
 impl Default for Facts {
@@ -58,6 +64,9 @@ impl Default for Facts {
             refresh: Refresh::default(),
             progress: false,
             configures: false,
+            snippets: false,
+            label_details: false,
+            candidate_markdown: false,
         }
     }
 }
@@ -75,6 +84,9 @@ impl Facts {
         let rename = texts.and_then(|texts| texts.rename.as_ref());
         let pull = texts.and_then(|texts| texts.diagnostic.as_ref());
         let space = can.workspace.as_ref();
+        let candidate = texts
+            .and_then(|texts| texts.completion.as_ref())
+            .and_then(|completion| completion.completion_item.as_ref());
         let refresh = Refresh {
             findings: space
                 .and_then(|space| space.diagnostic.as_ref())
@@ -99,6 +111,11 @@ impl Facts {
             refresh,
             progress: can.window.as_ref().and_then(|window| window.work_done_progress).unwrap_or(false),
             configures: space.and_then(|space| space.configuration).unwrap_or(false),
+            snippets: candidate.and_then(|candidate| candidate.snippet_support).unwrap_or(false),
+            label_details: candidate.and_then(|candidate| candidate.label_details_support).unwrap_or(false),
+            candidate_markdown: candidate
+                .and_then(|candidate| candidate.documentation_format.as_ref())
+                .is_some_and(|formats| formats.contains(&MarkupKind::Markdown)),
             nested_outline: symbols
                 .and_then(|symbols| symbols.hierarchical_document_symbol_support)
                 .unwrap_or(false),
@@ -164,6 +181,13 @@ pub(crate) fn offer(facts: Facts) -> InitializeResult {
                 }),
             }),
             inlay_hint_provider: Some(OneOf::Left(true)),
+            completion_provider: Some(CompletionOptions {
+                resolve_provider: Some(true),
+                // What follows a blank, a `;`, or a part of a path is often one of a few words.
+                trigger_characters: Some([" ", ";", "/", "#"].map(str::to_owned).to_vec()),
+                completion_item: Some(CompletionOptionsCompletionItem { label_details_support: Some(true) }),
+                ..CompletionOptions::default()
+            }),
             document_symbol_provider: Some(OneOf::Left(true)),
             folding_range_provider: Some(FoldingRangeProviderCapability::Simple(true)),
             selection_range_provider: Some(SelectionRangeProviderCapability::Simple(true)),

@@ -2,6 +2,7 @@
 //! answer into the protocol's words; nothing is worked out here.
 
 mod colours;
+mod complete;
 mod findings;
 mod formatting;
 mod hints;
@@ -11,6 +12,7 @@ mod shape;
 mod workspace;
 
 pub(crate) use colours::{colours, colours_between, colours_since, legend};
+pub(crate) use complete::{about, complete, tell};
 pub(crate) use findings::{all_findings, findings};
 pub(crate) use formatting::{formatting, line_formatting, lines_formatting};
 pub(crate) use hints::hints;

@@ -165,6 +165,7 @@ fn only_what_works_is_offered() {
             "workspaceSymbolProvider" => ("/workspace/symbol", json!({ "query": "" })),
             "callHierarchyProvider" => ("prepareCallHierarchy", here),
             "hoverProvider" => ("hover", here),
+            "completionProvider" => ("completion", here),
             "documentSymbolProvider" => ("documentSymbol", json!({})),
             "foldingRangeProvider" => ("foldingRange", json!({})),
             "selectionRangeProvider" => ("selectionRange", json!({ "positions": [place] })),
