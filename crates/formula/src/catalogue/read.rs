@@ -115,6 +115,7 @@ impl<'b> Reader<'b> {
             Word::SolubleIn => to.soluble_in = self.words(fact).iter().map(|word| fold(word)).collect(),
             Word::Solubility => to.solubility.push(self.figure(fact, self.solubility(fact))),
             Word::Water => to.water = self.share_figure(fact),
+            Word::UsualStrength => to.usual_strength = self.share_figure(fact),
             Word::Density => to.density = self.window_figure(fact),
             Word::Drop => to.drop = self.milligrams(fact),
             Word::Melts => {

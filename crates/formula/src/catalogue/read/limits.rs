@@ -3,7 +3,7 @@
 use super::Reader;
 use crate::limit::{Ceiling, Condition, LabelDuty, Limit, Rank};
 use crate::window::Window;
-use notation::{Block, Clause, ClauseWord, Date, Fact, Span, fold, known_product_word, list_words};
+use notation::{Block, Clause, ClauseWord, Date, Fact, GRADES, Span, fold, known_product_word, list_words};
 
 impl Reader<'_> {
     /// `limit AMOUNT|not allowed|none [as SUBSTANCE] [with GROUP]`, its conditions behind it.
@@ -74,7 +74,11 @@ impl Reader<'_> {
             let condition = match clause.word {
                 None => {
                     let words = words(clause.span);
-                    if words.iter().any(|word| known_product_word(word).is_empty()) {
+                    if let [grade] = words.as_slice()
+                        && GRADES.contains(&grade.as_str())
+                    {
+                        Condition::Grade(grade.clone())
+                    } else if words.iter().any(|word| known_product_word(word).is_empty()) {
                         Condition::Unread(self.at(clause.span).to_owned())
                     } else {
                         Condition::Words(words)
