@@ -16,6 +16,7 @@ pub mod law;
 mod limit;
 mod material;
 pub mod method;
+pub mod possible;
 pub mod preservation;
 mod product;
 pub mod reckon;

@@ -6,6 +6,7 @@ mod limits;
 use crate::exact::Exact;
 use crate::factor;
 use crate::material::{Avoid, Clash, Figure, Lot, Material, Source, Standing};
+use crate::possible;
 use crate::window::Window;
 pub(crate) use limits::condition_words;
 use notation::{
@@ -21,7 +22,10 @@ pub(super) fn material(block: &Block, own: bool) -> Material {
     let fallback = block.facts(Word::Source).next().map(|(_, fact)| block.at(fact.rest));
     let reader = Reader { block, own, fallback };
     for line in &block.lines {
-        if let Form::Fact(fact) = &line.form {
+        // What cannot be is told, and taken as not said.
+        if let Form::Fact(fact) = &line.form
+            && possible::line(&block.text, fact)
+        {
             reader.add(&mut material, fact);
         }
     }
