@@ -1,13 +1,16 @@
 """Makes pure-compounds.tsv: figures of pure compounds from open reference packages.
 
-    python3 -m venv VENV && VENV/bin/pip install chemicals==1.5.2 thermo==0.6.1 molmass==2026.1.8
+    python3 -m venv VENV && VENV/bin/pip install chemicals==1.5.2 thermo==0.6.1 molmass==2026.1.8 \
+        coolprop==8.0.0 iapws==1.5.5
     VENV/bin/python make_pure_compounds.py > pure-compounds.tsv
 
 Names and CAS numbers come from the catalogue, of blocks that state a molar mass, and of the few below that do not.
 Molar masses are worked out by `molmass` from the formula that `chemicals` has for the CAS number. Melting points are
 measured values (CRC Handbook, CAS Common Chemistry, NIST WebBook); the group estimates that the package falls back to
-(JOBACK) are never used, nor are open notebooks. Densities are those of correlations fitted to measured data (VDI,
-DIPPR, HEOS); corresponding-states estimates are left out. Mixtures are left out: a CAS number of one gives a single
+(JOBACK) are never used, nor are open notebooks. Densities are those of correlations fitted to measured data, one
+row for each that there is (VDI, DIPPR and HEOS of `thermo`; the equations of state of `coolprop`; IAPWS-97 of
+`iapws`), so that a figure is held against more than the one it was read from; corresponding-states estimates are left
+out. Mixtures are left out: a CAS number of one gives a single
 compound of it.
 """
 
@@ -15,7 +18,9 @@ import glob
 import os
 import re
 
+import CoolProp.CoolProp as coolprop
 from chemicals import Tm, Tm_methods, search_chemical
+from iapws import IAPWS97
 from molmass import Formula
 from thermo import Chemical
 
@@ -25,13 +30,16 @@ CATALOGUE = os.path.join(HERE, "../../crates/formula/catalogue/*.formula")
 # Pure compounds of which the catalogue has no molar mass.
 ALSO = {
     "hexylene glycol", "ethoxydiglycol", "dicaprylyl ether", "decyl oleate", "diisopropyl adipate",
-    "dimethyl isosorbide", "glycol stearate", "cetyl palmitate", "myristyl myristate",
+    "dimethyl isosorbide", "glycol stearate", "cetyl palmitate", "myristyl myristate", "acetic acid", "propionic acid",
+    "formic acid", "methyl salicylate", "benzaldehyde", "salicylaldehyde", "furfural",
 }
 # Sold as mixtures under the number of one compound (glycol distearate: of stearic and palmitic acid).
 MIXTURES = {"glycol distearate", "copper chlorophyllin", "sorbitan stearate", "glyceryl caprylate", "dipotassium glycyrrhizate"}
 
 MEASURED = ["CRC_INORG", "CRC_ORG", "COMMON_CHEMISTRY", "WEBBOOK"]
-CORRELATIONS = ("VDI", "DIPPR", "HEOS")
+CORRELATIONS = ["VDI_PPDS", "DIPPR_PERRY_8E", "HEOS_FIT"]
+EQUATIONS = {coolprop.get_fluid_param_string(fluid, "CAS"): fluid for fluid in coolprop.FluidsList()}
+ATMOSPHERE = 101325.0
 
 
 def blocks():
@@ -45,6 +53,18 @@ def blocks():
 
 def row(name, cas, what, value, package):
     print(name, cas, what, value, package, sep="\t")
+
+
+def densities(cas, kelvin, mass):
+    liquid = Chemical(cas).VolumeLiquid
+    for method in CORRELATIONS:
+        if method in liquid.all_methods:
+            yield mass / liquid.calculate(kelvin, method) / 1e6, f"thermo 0.6.1 ({method})"
+    if cas in EQUATIONS:
+        state = coolprop.PropsSI("D", "T", kelvin, "P", ATMOSPHERE, EQUATIONS[cas])
+        yield state / 1000, f"coolprop 8.0.0 ({EQUATIONS[cas]})"
+    if cas == "7732-18-5":
+        yield IAPWS97(T=kelvin, P=ATMOSPHERE / 1e6).rho / 1000, "iapws 1.5.5 (IAPWS97)"
 
 
 print("name", "CAS", "what", "value", "package and version", sep="\t")
@@ -63,8 +83,5 @@ for name, cas, line in blocks():
             row(name, cas, "melting point °C", f"{Tm(cas, method=method) - 273.15:.1f}", f"chemicals 1.5.2 ({method})")
     if line("density"):
         celsius = 25 if "at 25 °C" in line("density")[0] else 20
-        liquid = Chemical(cas).VolumeLiquid
-        volume = liquid(celsius + 273.15, 101325.0)
-        if volume and str(liquid.method).startswith(CORRELATIONS):
-            density = Formula(formula).mass / volume / 1e6
-            row(name, cas, f"density g/mL at {celsius} °C", f"{density:.4f}", f"thermo 0.6.1 ({liquid.method})")
+        for density, package in densities(cas, celsius + 273.15, Formula(formula).mass):
+            row(name, cas, f"density g/mL at {celsius} °C", f"{density:.4f}", package)

@@ -47,6 +47,8 @@ pub fn told_on(text: &str, day: &str) -> Vec<String> {
 #[cfg(test)]
 mod amounts;
 #[cfg(test)]
+mod around;
+#[cfg(test)]
 mod asked;
 #[cfg(test)]
 mod cards;

@@ -359,3 +359,40 @@ fn a_market_whose_figures_are_not_known() {
     assert_eq!(count("UK", "squalane"), 0);
     assert_eq!(count("UK", "oil of seven valleys"), 0);
 }
+
+/// Old text files end their lines with a lone CR: lines are lines all the same.
+#[test]
+fn lone_carriage_returns_end_lines() {
+    let text =
+        "formula Trial\nproduct cream, face\n5 % x\n1,000 g glycerin\nvarsion 2\n\nrecord 7\nof Trial\n";
+    let lines = |text: &str| {
+        let page = crate::page_on(text, crate::LAW_DAY);
+        let place = |at| page.place(at, desk::Encoding::Utf8);
+        page.findings()
+            .iter()
+            .map(|finding| format!("{} {:?} {}", finding.rule, place(finding.span.start), finding.message))
+            .collect::<Vec<_>>()
+    };
+    assert!(lines(text).len() >= 3);
+    assert_eq!(lines(&text.replace('\n', "\r")), lines(text));
+    assert_eq!(lines(&text.replace('\n', "\r\n")), lines(text));
+}
+
+#[test]
+fn foreign_blanks_are_replaced_and_then_all_reads() {
+    for line in [
+        "\u{3000}\u{3000}40\u{3000}% jojoba oil",
+        "\u{200b}40 % jojoba\u{2060} oil",
+        "40 % jo\u{ad}jo\u{ad}ba oil",
+    ] {
+        let text = format!("formula Balm\nproduct balm\n60 % shea butter\n{line}\n");
+        let mut found = crate::findings(&text);
+        found.retain(|finding| finding.level > desk::Level::Hint);
+        let [finding] = found.as_slice() else { panic!("{line:?}: {found:?}") };
+        assert_eq!(finding.rule, "line-unreadable");
+        let [fix] = finding.fixes.as_slice() else { panic!("{line:?}: no fix") };
+        assert_eq!(fix.safety, desk::Safety::Judgement);
+        let mended = fix.edits.apply(&text);
+        assert_eq!(crate::findings(&mended).len(), 0, "{mended:?}: {:?}", crate::findings(&mended));
+    }
+}

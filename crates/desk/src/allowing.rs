@@ -2,8 +2,8 @@
 
 use crate::Page;
 use notation::{
-    Block, BlockKind, Change, ChangeKind, Clause, ClauseWord, Edits, Form, Line, Span, Word, fold, is_reason,
-    list_words, split_because,
+    Block, BlockKind, Change, ChangeKind, Clause, ClauseWord, Edits, Form, Line, Quantity, Span, Word, fold,
+    is_reason, list_words, split_because,
 };
 use rules::{Check, Finding, Fix, Safety, line_below, rule};
 
@@ -50,6 +50,8 @@ fn qualified_line(block: &Block, place: Span) -> Option<(&Line, &[Clause])> {
         return None;
     }
     match &line.form {
+        // What could not be read to its end has no qualifiers.
+        Form::Item(item) if matches!(item.quantity, Quantity::Unread(_)) => None,
         Form::Item(item) => Some((line, &item.clauses)),
         Form::Change(Change { kind: ChangeKind::Add { .. } | ChangeKind::Replace { .. }, clauses }) => {
             Some((line, clauses))

@@ -1,4 +1,5 @@
-//! What a file can see: its own blocks, what it includes, the workshops above it, and their stock files.
+//! What a file can see: its own blocks, what it includes, the workshops above it with the ingredients that stand beside
+//! them, and their stock files.
 
 use crate::shelf::Shelf;
 use formula::{
@@ -153,6 +154,9 @@ pub(crate) struct Around {
     stock: Vec<PathBuf>,
     /// Batches that were made, of any formula: those of the file, and those of the workshop's stock.
     records: Vec<Arc<Record>>,
+    /// Other names of the catalogue's block that a maker's own is laid over: they lead to the maker's, unless a block
+    /// of the maker's says them.
+    lead: HashMap<String, Arc<Material>>,
 }
 
 impl Around {
@@ -167,6 +171,7 @@ impl Around {
             }
             if let Some(sheet) = files.sheet(&workshop) {
                 around.add_workshops(&workshop, &sheet.blocks, files, &mut stock);
+                around.add_materials(&sheet.blocks);
             }
         }
         around.add_workshops(path, blocks, files, &mut stock);
@@ -186,12 +191,13 @@ impl Around {
 
     /// The maker's own material of a name.
     pub(crate) fn own(&self, name: &str) -> Option<&Arc<Material>> {
-        self.own.get(&fold(name))
+        let folded = fold(name);
+        self.own.get(&folded).or_else(|| self.lead.get(&folded))
     }
 
     /// The maker's own material of a name that is folded already.
     pub(crate) fn own_folded(&self, name: &str) -> Option<&Arc<Material>> {
-        self.own.get(name)
+        self.own.get(name).or_else(|| self.lead.get(name))
     }
 
     /// What a name means: the maker's own block, else the catalogue's.
@@ -244,13 +250,12 @@ impl Around {
                         .filter(|base| base.ambiguous.is_empty())
                 });
             let material = Arc::new(base.map_or_else(|| own.clone(), |base| base.overlaid(&own)));
-            // The names that the maker's block says are theirs; those of the catalogue's block lead to theirs too,
-            // unless another block says them.
+            // What comes later is nearer, and wins.
             for name in own.names() {
                 let _ = self.own.insert(name.to_owned(), Arc::clone(&material));
             }
             for name in material.names() {
-                let _ = self.own.entry(name.to_owned()).or_insert_with(|| Arc::clone(&material));
+                let _ = self.lead.insert(name.to_owned(), Arc::clone(&material));
             }
         }
     }
@@ -339,7 +344,7 @@ impl<'a> Sight<'a> {
     }
 
     fn look_up(&self, name: &str) -> Found {
-        if let Some(material) = self.around.own.get(&fold(name)) {
+        if let Some(material) = self.around.own(name) {
             return Found::Known(Arc::clone(material));
         }
         match Catalogue::built_in().get(name) {

@@ -188,6 +188,7 @@ fn behaviour(material: &Material, facts: &mut Facts) {
             None => format!("{} in {}{at}", own.word, own.solvent),
         }
     });
+    facts.each("usual strength", &material.usual_strength, percent);
     facts.each("density", &material.density, with_unit("g/mL"));
     facts.each("one drop", &material.drop, with_unit("mg"));
     facts.each("melts at", &material.melts, with_unit("°C"));
@@ -284,6 +285,7 @@ pub fn conditions(conditions: &[Condition]) -> Vec<String> {
         Condition::As(function) => format!("as {}", function_spelling(function)),
         Condition::AtPh(window) => format!("at pH {}", window.text()),
         Condition::AtLeast(least) => format!("from {} % on", least.percent()),
+        Condition::Grade(grade) => grade.clone(),
         Condition::Unread(text) => text.clone(),
     });
     words.collect()

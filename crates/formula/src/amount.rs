@@ -180,7 +180,10 @@ impl<'a> Reading<'a> {
             }
             Quantity::Unread(_) => Amount::None,
             Quantity::AsNeeded(_) => {
-                let about = clauses.iter().find(|clause| clause.word == Some(ClauseWord::About));
+                let about = clauses
+                    .iter()
+                    .filter(|clause| clause.word == Some(ClauseWord::About))
+                    .find(|clause| crate::possible::clause(&self.block.text, clause));
                 match about.and_then(|clause| clause.measure) {
                     Some(measure) => self.given(at, &measure, item),
                     None => Amount::Zero,

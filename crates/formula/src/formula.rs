@@ -310,6 +310,21 @@ impl Item {
         self.share.as_ref().map(|share| &share.mid)
     }
 
+    /// The least share of the substance itself in what is usually sold under its name, where it is a solution and
+    /// the line does not say how strong.
+    pub fn strength_when_unsaid(&self) -> Option<Exact> {
+        let said = self.strength.is_some()
+            || self.iu_per_gram.is_some()
+            || self.name.contains('%')
+            || self.grades.iter().any(|grade| grade == "fine powder");
+        let material = self.material.as_ref().filter(|_| !said)?;
+        let usual = material.usual_strength.as_ref().and_then(|figure| figure.value.low.clone());
+        usual.or_else(|| {
+            let water = material.water.as_ref().and_then(|figure| figure.value.high.clone())?;
+            Some(Exact::one() - water)
+        })
+    }
+
     /// Whether nothing on the line can be weighed.
     pub fn has_no_weight(&self) -> bool {
         matches!(self.written, Written::Missing | Written::Fuzzy)

@@ -15,7 +15,9 @@ pub(crate) fn header(block: &Block, facts: &[(&Fact, Span)], known: &dyn Known) 
     let mut header = Header::default();
     let mut batch: Option<(&Fact, Span)> = None;
     let mut packs: Vec<(&Fact, Span)> = Vec::new();
-    for (fact, span) in facts {
+    // What cannot be is told, and taken as not said.
+    let possible = |fact: &&(&Fact, Span)| crate::possible::line(&block.text, fact.0);
+    for (fact, span) in facts.iter().filter(possible) {
         match fact.word {
             Word::Batch => batch = Some((fact, *span)),
             // What a fluid ounce is hangs on the market, which may be said below.
@@ -127,7 +129,7 @@ fn read_pack(block: &Block, fact: &Fact, span: Span, header: &Header, known: &dy
         .and_then(|(value, unit)| Some(value * factor::grams(unit?)?));
     let net_grams = fact.clause(ClauseWord::Net).and_then(|clause| clause.measure).and_then(|measure| {
         let (value, unit) = single(block, &measure)?;
-        Some(value * factor::grams(unit?)?)
+        Some(value * factor::grams(unit?)?).filter(|grams| !grams.is_zero())
     });
     let net_grams = net_grams.or(by_weight);
     let cost = fact.clause(ClauseWord::Cost).and_then(|clause| {

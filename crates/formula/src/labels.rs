@@ -47,7 +47,7 @@ pub fn label_duties(formula: &Formula, market: &str, day: Date, allergens: bool)
         for duty in material.labels.iter().filter(|duty| duty.allergen == allergens) {
             let functions = substance.functions();
             let share = substance.share().high;
-            let used = Use { functions: &functions, said: &[], share: &share, ph };
+            let used = Use { functions: &functions, said: &[], share: &share, ph, grade: Fit::Open };
             let fit = duty.fits(&formula.header.product, used);
             if fit == Fit::No || !duty.in_force(market, day) {
                 continue;

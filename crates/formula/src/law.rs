@@ -1,14 +1,15 @@
 //! Limits held against a formula: which apply, how much counts, and whether the product's words decide it.
 #![deny(clippy::float_arithmetic)]
 
+mod readings;
+
 use crate::exact::Exact;
-use crate::formula::Formula;
+use crate::formula::{Formula, Item};
 use crate::limit::{Ceiling, Condition, Fit, Limit, Rank, Use};
 use crate::material::{Material, Standing};
-use crate::product::Product;
 use crate::substances::Substance;
 use crate::window::Interval;
-use notation::{AREAS, Date, FORMS, fold};
+use notation::{Date, fold};
 use std::sync::Arc;
 
 /// A limit that a formula does not keep, under all readings of the product line or only under some.
@@ -28,10 +29,21 @@ pub struct Breach {
     pub items: Vec<usize>,
     /// Whether it is broken under every reading of what is not declared.
     pub certain: bool,
-    /// The word that would settle it, where it is not certain.
-    pub settled_by: Option<String>,
+    /// What would settle it, where it is not certain.
+    pub settled_by: Option<Settles>,
     /// The weakest standing that the breach hangs on.
     pub standing: Standing,
+}
+
+/// What a formula would have to say so that a limit is broken, or kept, for certain.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub enum Settles {
+    /// A word of the product line.
+    Product(String),
+    /// This grade on the ingredient's line.
+    Grade(String),
+    /// The strength of what is sold as a solution: as one of the usual strength it would keep to the limit.
+    Strength,
 }
 
 /// The breaches of one market on one day: at most one a substance, rank, basis and group.
@@ -64,10 +76,13 @@ pub fn breaches(formula: &Formula, market: &str, day: Date) -> Vec<Breach> {
 /// What of a substance counts for a limit: how much, and which lines bring it.
 struct Counted {
     amount: Interval,
+    /// The least of it where a line says no strength of what is sold as a solution.
+    as_sold: Exact,
     items: Vec<usize>,
     standing: Standing,
     functions: Vec<String>,
     said: Vec<String>,
+    grades: Vec<String>,
     present: bool,
 }
 
@@ -96,28 +111,35 @@ fn counted(formula: &Formula, substance: &Substance, limit: &Limit, preserving: 
     let basis = limit.counted_as.as_deref().map(fold);
     let mut out = Counted {
         amount: Interval::zero(),
+        as_sold: Exact::zero(),
         items: Vec::new(),
         standing: Standing::Read,
         functions: Vec::new(),
         said: Vec::new(),
+        grades: Vec::new(),
         present: false,
     };
     let mut add = |whole: &Substance, via: &crate::substances::Via| {
         if preserving && !preserves(formula, whole, via) {
             return;
         }
+        let item = formula.items.get(via.item);
         if let Some(share) = &via.share {
             out.amount = out.amount.plus(share);
+            let direct =
+                |item: &&Item| item.material.as_ref().is_some_and(|own| own.key() == via.origin.key());
+            let strength = item.filter(direct).and_then(Item::strength_when_unsaid);
+            let sold = &share.mid * &strength.unwrap_or_else(Exact::one);
+            out.as_sold = &out.as_sold + &sold;
         }
         if let Some(source) = &via.source {
             out.standing = out.standing.min(source.standing);
         }
-        let amounts = formula.items.get(via.item).map(|item| &item.written);
         out.present |= via.share.as_ref().is_some_and(|share| !share.high.is_zero())
-            || (via.itself && amounts.is_some() && via.share.is_none());
+            || (via.itself && item.is_some() && via.share.is_none());
         out.functions.extend(via.functions.iter().cloned());
-        out.said
-            .extend(formula.items.get(via.item).into_iter().flat_map(|item| item.declared.iter().cloned()));
+        out.said.extend(item.into_iter().flat_map(|item| item.declared.iter().cloned()));
+        out.grades.extend(item.into_iter().flat_map(|item| item.grades.iter().cloned()));
         if !out.items.contains(&via.item) {
             out.items.push(via.item);
         }
@@ -183,9 +205,9 @@ fn family_breach(
     // What a limit counts: all of it, or what of it preserves.
     let of = |limit: &Limit| preserving.as_ref().filter(|_| is_for_preserving(limit)).unwrap_or(&all);
     let ph = formula.header.ph.as_ref().and_then(|(window, _)| window.high.as_ref().or(window.low.as_ref()));
-    let used = |limit: &Limit| {
+    let used = |limit: &Limit, grade: Fit| {
         let counted = of(limit);
-        Use { functions: &counted.functions, said: &counted.said, share: &counted.amount.high, ph }
+        Use { functions: &counted.functions, said: &counted.said, share: &counted.amount.high, ph, grade }
     };
     let ranged = all
         .items
@@ -199,23 +221,40 @@ fn family_breach(
         Ceiling::NotAllowed => of(limit).present,
         Ceiling::Free => false,
     };
+    let grade = family.iter().flat_map(|limit| &limit.conditions).find_map(|condition| match condition {
+        Condition::Grade(grade) => Some(grade.as_str()),
+        _ => None,
+    });
     let mut worst: Option<&Limit> = None;
     let mut kept = false;
     let mut settled_by = None;
-    for (product, word) in readings(&formula.header.product, family) {
-        let fitting = family.iter().copied().filter(|limit| limit.fits(&product, used(limit)) == Fit::Yes);
-        match applying(fitting) {
-            Some(limit) if broken(limit) => {
-                if worst.is_none_or(|known| ceiling(limit) < ceiling(known)) {
-                    worst = Some(limit);
-                    settled_by = word;
+    for (product, word) in readings::of_product(&formula.header.product, family) {
+        for of_it in readings::of_grade(&all.grades, grade) {
+            let fitting =
+                family.iter().copied().filter(|limit| limit.fits(&product, used(limit, *of_it)) == Fit::Yes);
+            match applying(fitting) {
+                Some(limit) if broken(limit) => {
+                    if worst.is_none_or(|known| ceiling(limit) < ceiling(known)) {
+                        worst = Some(limit);
+                        let by_grade = grade.map(|grade| Settles::Grade(grade.to_owned()));
+                        settled_by = word.clone().map(Settles::Product).or(by_grade);
+                    }
                 }
+                _ => kept = true,
             }
-            _ => kept = true,
         }
     }
     let limit = worst?;
     let counted = of(limit);
+    // A solution of the usual strength would keep to it, and nobody says how strong it is.
+    if let Ceiling::AtMost(ceiling) = &limit.ceiling
+        && !kept
+        && counted.as_sold <= *ceiling
+        && counted.as_sold < counted.amount.mid
+    {
+        kept = true;
+        settled_by = Some(Settles::Strength);
+    }
     // A weak figure on the way counts only where the breach hangs on it: what oils contain varies by half, and more.
     let robust = match &limit.ceiling {
         Ceiling::AtMost(ceiling) if counted.standing < Standing::Read => {
@@ -246,59 +285,25 @@ fn ceiling(limit: &Limit) -> Exact {
     }
 }
 
-/// Of the fitting lines the one with the most conditions; of equals the stricter.
+/// Of the fitting lines the one with the most conditions; of equals the stricter. What forbids gives way to an
+/// exception from it only: a line with all its conditions and more.
 fn applying<'l>(fitting: impl Iterator<Item = &'l Limit>) -> Option<&'l Limit> {
-    fitting.max_by_key(|limit| (limit.conditions.len(), std::cmp::Reverse(ceiling(limit))))
+    let fitting: Vec<&Limit> = fitting.collect();
+    let forbids = |limit: &Limit| limit.ceiling == Ceiling::NotAllowed;
+    let holds = |ban: &&Limit| !fitting.iter().any(|other| !forbids(other) && is_exception(other, ban));
+    let order = |limit: &&Limit| (limit.conditions.len(), std::cmp::Reverse(ceiling(limit)));
+    let banned = fitting.iter().copied().filter(|limit| forbids(limit)).filter(holds).max_by_key(order);
+    banned.or_else(|| fitting.iter().copied().filter(|limit| !forbids(limit)).max_by_key(order))
 }
 
-/// The products that the words can mean, as far as these limits tell them apart, each with the word that would say
-/// so. What is declared stays as it is.
-fn readings(product: &Product, family: &[&Limit]) -> Vec<(Product, Option<String>)> {
-    let mut words: Vec<String> = Vec::new();
-    for condition in family.iter().flat_map(|limit| &limit.conditions) {
-        if let Condition::Words(list) | Condition::NotIn(list) = condition {
-            for word in list.iter().flat_map(|word| notation::known_product_word(word)) {
-                if !words.iter().any(|known| known == word) {
-                    words.push(word.to_owned());
-                }
-            }
-        }
-    }
-    let mut all = vec![(product.clone(), None)];
-    if product.usage().is_none() && words.iter().any(|word| notation::USES.contains(&word.as_str())) {
-        all = extended(&all, &["leave-on", "rinse-off"]);
-    }
-    if product.areas().is_empty() {
-        let mut areas: Vec<&str> =
-            words.iter().map(String::as_str).filter(|word| AREAS.contains(word)).collect();
-        if !areas.is_empty() {
-            // One area that no limit speaks of stands for all others.
-            areas.extend(AREAS.iter().copied().find(|area| !areas.contains(area)));
-            all = extended(&all, &areas);
-        }
-    }
-    if product.words.is_empty() {
-        let is_form = |word: &&str| FORMS.iter().any(|(form, _)| form == word);
-        let mut forms: Vec<&str> = words.iter().map(String::as_str).filter(is_form).collect();
-        if !forms.is_empty() {
-            forms.push("ointment");
-            all = extended(&all, &forms);
-        }
-    }
-    all
-}
-
-fn extended(readings: &[(Product, Option<String>)], words: &[&str]) -> Vec<(Product, Option<String>)> {
-    let mut out = Vec::new();
-    for (product, said) in readings {
-        for word in words {
-            let mut next = product.clone();
-            next.words.push((*word).to_owned());
-            let said = said.clone().map_or_else(|| (*word).to_owned(), |said| format!("{said}, {word}"));
-            out.push((next, Some(said)));
-        }
-    }
-    out
+/// Whether a line has all conditions of one that forbids, and more. Of two windows of pH the one that fits is meant.
+fn is_exception(limit: &Limit, ban: &Limit) -> bool {
+    let narrower = |condition: &Condition| {
+        limit.conditions.iter().any(|own| {
+            own == condition || matches!((own, condition), (Condition::AtPh(_), Condition::AtPh(_)))
+        })
+    };
+    limit.conditions.len() > ban.conditions.len() && ban.conditions.iter().all(narrower)
 }
 
 /// The name under which the catalogue sums the furocoumarins that Annex II entry 358 of Reg. (EC) 1223/2009 bars from

@@ -21,6 +21,7 @@ mod material;
 pub mod method;
 pub mod mixing;
 pub mod people;
+pub mod possible;
 pub mod preservation;
 mod product;
 pub mod reckon;

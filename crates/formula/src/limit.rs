@@ -54,6 +54,8 @@ pub enum Condition {
     Inhalable,
     /// Where it is used as this.
     As(String),
+    /// Of this grade, such as `nano` or `fine powder`.
+    Grade(String),
     /// At a pH in this window.
     AtPh(crate::window::Window),
     /// Only from this share on.
@@ -157,6 +159,8 @@ pub struct Use<'a> {
     pub share: &'a Exact,
     /// The product's pH, upper end of its target.
     pub ph: Option<&'a Exact>,
+    /// Whether it is of the grade that is asked for.
+    pub grade: Fit,
 }
 
 impl Condition {
@@ -168,6 +172,7 @@ impl Condition {
             Condition::Under(years) => product.is_for_under(years),
             Condition::Inhalable => product.inhalable(),
             Condition::As(function) => as_function(function, product, used),
+            Condition::Grade(_) => used.grade,
             Condition::AtPh(window) => used.ph.map_or(Fit::Open, |ph| Fit::of(window.holds(ph))),
             Condition::AtLeast(least) => Fit::of(used.share >= least),
             Condition::Unread(_) => Fit::No,

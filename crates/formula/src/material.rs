@@ -141,6 +141,8 @@ pub struct Material {
     pub solubility: Vec<Figure<Solubility>>,
     /// Share of water in it, 0 to 1.
     pub water: Option<Figure<Window>>,
+    /// Share of the substance itself in what is sold under its name, 0 to 1.
+    pub usual_strength: Option<Figure<Window>>,
     /// Grams per millilitre.
     pub density: Option<Figure<Window>>,
     /// Milligrams in a drop.
@@ -311,6 +313,7 @@ impl Material {
             soluble_in: list(&own.soluble_in, &self.soluble_in),
             solubility: list(&own.solubility, &self.solubility),
             water: own.water.clone().or_else(|| self.water.clone()),
+            usual_strength: own.usual_strength.clone().or_else(|| self.usual_strength.clone()),
             density: own.density.clone().or_else(|| self.density.clone()),
             drop: own.drop.clone().or_else(|| self.drop.clone()),
             melts: list(&own.melts, &self.melts),

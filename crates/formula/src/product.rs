@@ -72,9 +72,8 @@ impl Product {
         let implied = match self.form() {
             Some("lip balm" | "lip gloss" | "lipstick") => &["lips"][..],
             Some("face oil" | "face wash") => &["face"],
-            Some("body oil" | "body wash" | "body butter" | "shower gel" | "massage oil" | "bath oil") => {
-                &["body"]
-            }
+            Some("body oil" | "body wash" | "body butter" | "shower gel" | "massage oil") => &["body"],
+            Some("bath oil" | "bath salts" | "bath bomb" | "bath milk") => &["body"],
             Some("hand wash") => &["hands"],
             Some("shampoo") => &["scalp", "hair"],
             Some("conditioner" | "hair mask") => &["hair"],

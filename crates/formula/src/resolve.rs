@@ -9,6 +9,7 @@ use crate::header::header;
 use crate::known::Known;
 use crate::material::Material;
 use crate::method;
+use crate::possible;
 use crate::reckon::Water;
 use crate::record::Record;
 use crate::substances;
@@ -214,7 +215,8 @@ fn final_strength(name: &str) -> Option<(&str, Exact)> {
     let number = before.get(at..)?.trim_start();
     let value = Exact::read(number)?;
     let base = before.get(..at)?.trim_end();
-    (!base.is_empty() && value <= Exact::whole(100)).then(|| (base, value.hundredth()))
+    let some = !value.is_zero() && value <= Exact::whole(100);
+    (!base.is_empty() && some).then(|| (base, value.hundredth()))
 }
 
 fn item(block: &Block, line: &DraftItem, header: &Header, known: &dyn Known) -> Item {
@@ -310,6 +312,10 @@ fn is_range(quantity: &Quantity) -> bool {
 
 fn qualifier(block: &Block, item: &mut Item, clause: &Clause) {
     let rest = block.at(clause.rest);
+    // What cannot be is told, and taken as not said.
+    if !possible::clause(&block.text, clause) {
+        return;
+    }
     match clause.word {
         None => {
             let word = fold(block.at(clause.span));

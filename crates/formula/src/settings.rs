@@ -4,6 +4,7 @@ use crate::catalogue::condition_words;
 use crate::exact::Exact;
 use crate::factor;
 use crate::known::{HouseAllow, HouseLimit, Settings};
+use crate::possible;
 use crate::window::Window;
 use notation::{Block, Fact, Form, Measure, Measures, Unit, Word, fold, is_reason, list_words};
 
@@ -11,7 +12,9 @@ use notation::{Block, Fact, Form, Measure, Measures, Unit, Word, fold, is_reason
 pub fn read_settings(block: &Block) -> Settings {
     let mut settings = Settings::default();
     for line in &block.lines {
-        if let Form::Fact(fact) = &line.form {
+        if let Form::Fact(fact) = &line.form
+            && possible::line(&block.text, fact)
+        {
             add(&mut settings, block, fact);
         }
     }

@@ -99,6 +99,8 @@ impl Interval {
         Some(match (window.low, window.high) {
             (Some(low), Some(high)) => {
                 let mid = (&low + &high) * Exact::fraction(1, 2);
+                // `1 % ± 2 %`: there is no less than nothing.
+                let low = low.max(Exact::zero());
                 Interval { low, mid, high }
             }
             (Some(low), None) => Interval::exactly(low),

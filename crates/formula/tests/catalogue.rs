@@ -38,6 +38,7 @@ fn every_figure_says_where_it_comes_from() {
             word,
             Word::Solubility
                 | Word::Water
+                | Word::UsualStrength
                 | Word::Density
                 | Word::Drop
                 | Word::Melts

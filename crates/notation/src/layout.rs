@@ -61,7 +61,7 @@ fn place(sheet: &Sheet) -> Vec<Placed<'_>> {
 }
 
 /// The line end that a text uses: that of its first line; a lone CR only where there is no other.
-fn line_end(text: &str) -> &'static str {
+pub fn line_end(text: &str) -> &'static str {
     match text.find('\n') {
         Some(at) if text.get(..at).is_some_and(|before| before.ends_with('\r')) => "\r\n",
         None if text.contains('\r') => "\r",

@@ -20,13 +20,15 @@ mod vocabulary;
 mod word;
 
 pub use date::{Date, DateFault};
-pub use layout::tidy;
+pub use layout::{line_end, tidy};
 pub use line::{
     Base, Block, BlockKind, Change, ChangeKind, Clause, Fact, Form, ItemLine, Line, Measure, Name, Opener,
     PhaseLine, Quantity, Range, RangeKind, Sheet, VariantLine,
 };
 pub use number::{Number, NumberFault, read_number};
-pub use read::{is_reason, list_names, list_words, read, read_block, split_because, split_blocks};
+pub use read::{
+    is_reason, list_names, list_words, plain_blank, read, read_block, split_because, split_blocks,
+};
 pub use slip::{Slip, SlipKind};
 pub use text::{Edit, Edits, Encoding, LineIndex, Overlap, Place, Span};
 pub use token::{Token, TokenKind, lex};

@@ -1,6 +1,7 @@
 //! Reading: text to blocks, blocks to lines. Never fails; recovery is by line.
 
 mod fields;
+mod foreign;
 mod forms;
 mod items;
 mod lists;
@@ -34,6 +35,11 @@ pub fn split_because(text: &str, span: Span) -> (Span, Option<Span>) {
 /// Whether the text after `because` says anything: `…` still waits for its words.
 pub fn is_reason(text: &str) -> bool {
     text.contains(char::is_alphanumeric)
+}
+
+/// What a foreign blank stands for, as the notation writes it: a space, or nothing.
+pub fn plain_blank(c: char) -> &'static str {
+    foreign::plain_blank(c)
 }
 
 /// Reads a whole file.
@@ -145,8 +151,21 @@ impl<'t> Reader<'t> {
         self.slips.push(Slip { kind, span });
     }
 
+    /// Reads a line. A foreign blank that keeps it from being read is told instead of all that follows from it.
     fn line(&mut self, span: Span, tokens: &'t [Token], number: u32) -> Line {
         let inside = span.trimmed(self.text);
+        let told = self.slips.len();
+        let line = self.said(span, inside, tokens, number);
+        let read = self.slips.len() == told;
+        let blanks = foreign::blanks(self.text, inside, &line.form, line.comment, read);
+        if let Some(first) = blanks.first().copied() {
+            self.slips.truncate(told);
+            self.slip(SlipKind::ForeignBlanks(blanks), first);
+        }
+        line
+    }
+
+    fn said(&mut self, span: Span, inside: Span, tokens: &'t [Token], number: u32) -> Line {
         let (form, comment) = if inside.is_empty() {
             (Form::Blank, None)
         } else if inside.of(self.text).starts_with('#') {

@@ -17,6 +17,9 @@ pub struct Slip {
 pub enum SlipKind {
     /// The line fits no form; the kinds of line that could stand there.
     Unreadable,
+    /// Blanks that the notation does not know, or characters without width, keep the line from being read as it
+    /// looks: where they stand.
+    ForeignBlanks(Vec<Span>),
     /// The first word is one letter away from a line word: the right one.
     MisspeltLine(&'static str),
     /// A line stands before the first opener.

@@ -126,6 +126,8 @@ words! {
     Solubility Maybe true [Ingredient] "solubility";
     /// `water 95 %`
     Water Measure false [Ingredient] "water";
+    /// `usual strength 50 %`
+    UsualStrength Measure false [Ingredient] "usual strength";
     /// `drop 30 mg`
     Drop Measure false [Ingredient] "drop";
     /// `melts 32 to 36 °C`

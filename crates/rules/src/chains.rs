@@ -69,6 +69,7 @@ const CHAINS: &[(Scope, &[&str])] = &[
     (Scope::Line, &["preservative-unnamed", "amount-missing", "amount-unweighable", "ingredient-vague"]),
     (Scope::Line, &["unit-unknown", "amount-missing"]),
     (Scope::Line, &["number-doubtful", "amount-missing"]),
+    (Scope::Line, &["over-limit", "strength-unstated"]),
     (Scope::Line, &["weight-unknown", "drops-not-weight"]),
     (Scope::Line, &["weight-unknown", "volume-not-weight"]),
     (Scope::Line, &["percent-base-mixed", "weight-unknown"]),

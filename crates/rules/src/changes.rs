@@ -13,11 +13,11 @@ pub(crate) use steps::{
 use crate::case::Case;
 use crate::words::{measure_of, whole_line};
 use formula::{Exact, Item, Phase, Window, Written};
-use notation::{BlockKind, Edit, Edits, Form, PhaseKind, Span, Word};
+use notation::{BlockKind, Edit, Edits, Form, PhaseKind, Span, Word, line_end};
 
 /// Puts a line below another one; `after` is that line's span without its end.
 pub fn line_below(text: &str, after: Span, line: &str) -> Edits {
-    let end = if text.contains("\r\n") { "\r\n" } else { "\n" };
+    let end = line_end(text);
     let rest = text.get(after.end as usize..).unwrap_or("");
     let stop = rest.find(['\n', '\r']).map_or(text.len() as u32, |at| after.end + at as u32);
     Edits::one(Span::at(stop), format!("{end}{line}"))

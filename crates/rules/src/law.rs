@@ -6,7 +6,7 @@ use crate::finding::Level;
 use crate::findings::{Adding, Findings};
 use crate::rules::limits::prohibited::is_outright;
 use crate::words;
-use formula::law::{self, Breach};
+use formula::law::{self, Breach, Settles};
 use formula::{Ceiling, Condition, Exact, Fit, Item, Occasion, Rank, Use, Written};
 use std::fmt::Write as _;
 
@@ -103,6 +103,7 @@ pub(crate) fn under(breach: &Breach) -> String {
                 let written = notation::FUNCTIONS.iter().find(|own| own.eq_ignore_ascii_case(function));
                 conditions.push(format!("as {}", written.unwrap_or(&function.as_str())));
             }
+            Condition::Grade(grade) => conditions.push(grade.clone()),
             Condition::AtPh(window) => conditions.push(format!("at pH {}", window.text())),
             Condition::AtLeast(least) => conditions.push(format!("from {} % on", least.percent())),
             Condition::Unread(_) => {}
@@ -110,12 +111,17 @@ pub(crate) fn under(breach: &Breach) -> String {
     }
     let mut said =
         if conditions.is_empty() { String::new() } else { format!(" ({})", conditions.join(", ")) };
-    if let Some(word) = &breach.settled_by {
-        let _ = write!(
+    let _ = match &breach.settled_by {
+        Some(Settles::Product(word)) => write!(
             said,
             "; whether this product falls under it is not said (it would if the product line said: {word})"
-        );
-    }
+        ),
+        Some(Settles::Grade(grade)) => write!(said, "; whether it is {} is not said", article(grade)),
+        Some(Settles::Strength) => {
+            write!(said, "; a solution of the usual strength would keep to it, and no strength is said")
+        }
+        None => Ok(()),
+    };
     said
 }
 
@@ -126,12 +132,27 @@ pub(crate) fn way_out(case: &Case<'_>, breach: &Breach) -> String {
     } else {
         ""
     };
-    let first = match (&breach.limit.ceiling, breach.certain) {
-        (_, false) => "Say in the product line what it is and where it is used.".to_owned(),
-        (Ceiling::AtMost(ceiling), true) => most(case, breach, ceiling),
-        (_, true) => "Leave it out, or choose another.".to_owned(),
+    let first = match (&breach.limit.ceiling, &breach.settled_by) {
+        (_, Some(Settles::Product(_))) => {
+            "Say in the product line what it is and where it is used.".to_owned()
+        }
+        (_, Some(Settles::Grade(grade))) => format!(
+            "See the supplier's sheet: if it is {}, write `; {grade}` behind it; if not, allow the finding \
+             and name the sheet.",
+            article(grade)
+        ),
+        (_, Some(Settles::Strength)) => {
+            "Write it from the supplier's sheet, as in `; strength 50 %`.".to_owned()
+        }
+        (Ceiling::AtMost(ceiling), None) => most(case, breach, ceiling),
+        (_, None) => "Leave it out, or choose another.".to_owned(),
     };
     format!("{first}{advice}")
+}
+
+/// `a fine powder`; other grades are adjectives.
+fn article(grade: &str) -> String {
+    if grade.ends_with("powder") { format!("a {grade}") } else { grade.to_owned() }
 }
 
 /// The most of the single line that would stay within the limit, in words.
@@ -260,7 +281,7 @@ pub(crate) fn house_and_own(case: &Case<'_>, out: &mut Findings<'_>) {
         };
         let items: Vec<&formula::Item> = formula.items.iter().filter(meant).collect();
         let sum: Exact = items.iter().filter_map(|item| item.mid().cloned()).sum();
-        let used = Use { functions: &[], said: &[], share: &sum, ph: None };
+        let used = Use { functions: &[], said: &[], share: &sum, ph: None, grade: Fit::Open };
         let fits = house
             .conditions
             .iter()

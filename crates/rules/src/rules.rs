@@ -15,6 +15,7 @@ book! {
     reading {
         line_unreadable
         number_doubtful
+        number_impossible
         unit_unknown
         word_unknown
         amount_missing

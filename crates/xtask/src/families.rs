@@ -187,6 +187,7 @@ fn condition(condition: &Condition) -> String {
         Condition::As(function) => format!("as {function}"),
         Condition::AtPh(window) => format!("at pH {}", window.text()),
         Condition::AtLeast(least) => format!("from {} % on", least.percent()),
+        Condition::Grade(grade) => grade.clone(),
         Condition::Unread(text) => text.clone(),
     }
 }

@@ -21,6 +21,7 @@ fn product(formula: &Formula) -> String {
     formula.gaps.clear();
     for item in &mut formula.items {
         item.allows.clear();
+        item.amount_text.clear();
     }
     let _ = formula.variant.as_mut().map(|(_, span)| *span = desk::Span::default());
     placeless(&format!("{formula:#?}"))

@@ -1,17 +1,18 @@
 //! From an `ingredient` block to a [`Material`]: one reader for the catalogue and for the maker's own files.
 
+mod figures;
+mod limits;
+
 use crate::clash::Clash;
 use crate::exact::Exact;
 use crate::factor;
-use crate::limit::{Ceiling, Condition, LabelDuty, Limit, Rank};
-use crate::material::{
-    Avoid, DEFAULT_OF_THE_TABLES, Figure, Lot, Material, Part, Phototoxic, Price, Solubility, Source,
-    Standing,
-};
+use crate::material::{Avoid, DEFAULT_OF_THE_TABLES, Figure, Lot, Material, Source, Standing};
+use crate::possible;
 use crate::window::Window;
+pub(crate) use limits::condition_words;
 use notation::{
-    Block, Clause, ClauseWord, Date, Fact, Form, Measure, PHASE_KINDS, Span, Unit, Word, fold,
-    known_product_word, list_names, list_words,
+    Block, Clause, ClauseWord, Date, Fact, Form, Measure, PHASE_KINDS, Span, Unit, Word, fold, list_names,
+    list_words,
 };
 use std::sync::Arc;
 
@@ -22,7 +23,10 @@ pub(super) fn material(block: &Block, own: bool) -> Material {
     let fallback = block.facts(Word::Source).next().map(|(_, fact)| block.at(fact.rest));
     let reader = Reader { block, own, fallback };
     for line in &block.lines {
-        if let Form::Fact(fact) = &line.form {
+        // What cannot be is told, and taken as not said.
+        if let Form::Fact(fact) = &line.form
+            && possible::line(&block.text, fact)
+        {
             reader.add(&mut material, fact);
         }
     }
@@ -116,6 +120,7 @@ impl<'b> Reader<'b> {
             Word::SolubleIn => to.soluble_in = self.words(fact).iter().map(|word| fold(word)).collect(),
             Word::Solubility => to.solubility.push(self.figure(fact, self.solubility(fact))),
             Word::Water => to.water = self.share_figure(fact),
+            Word::UsualStrength => to.usual_strength = self.share_figure(fact),
             Word::Density => to.density = self.window_figure(fact),
             Word::Drop => to.drop = self.milligrams(fact),
             Word::Melts => {
@@ -184,22 +189,7 @@ impl<'b> Reader<'b> {
             }
             Word::Limit => to.limits.extend(self.limit(fact)),
             Word::Group => to.groups.push(fold(self.at(fact.rest))),
-            Word::Label => {
-                let above =
-                    fact.clause(ClauseWord::Above).and_then(|c| c.measure).and_then(|m| self.share(&m));
-                let (rank, markets, from, until) = self.force(fact);
-                to.labels.push(LabelDuty {
-                    text: self.at(fact.rest).trim_matches('"').to_owned(),
-                    above: above.and_then(|window| window.high.or(window.low)),
-                    allergen: fact.clause(ClauseWord::Allergen).is_some(),
-                    conditions: self.conditions(&fact.clauses),
-                    rank,
-                    markets,
-                    from,
-                    until,
-                    source: self.source(&fact.clauses),
-                });
-            }
+            Word::Label => to.labels.push(self.label(fact)),
             _ => {}
         }
     }
@@ -216,209 +206,6 @@ impl<'b> Reader<'b> {
             above: above.and_then(|window| window.high.or(window.low)),
         }
     }
-
-    fn milligrams(&self, fact: &Fact) -> Option<Figure<Window>> {
-        let grams = fact.measure.and_then(|m| factor::grams(m.unit?.unit))?;
-        self.window(fact).map(|window| self.figure(fact, window.scaled(&(grams * Exact::whole(1000)))))
-    }
-
-    fn not_above(&self, fact: &Fact) -> Option<Figure<(Exact, String)>> {
-        let limit = fact.measure.as_ref().and_then(|measure| self.celsius(measure))?;
-        let reason = fact.because.map_or_else(String::new, |span| self.at(span).to_owned());
-        limit.high.or(limit.low).map(|value| self.figure(fact, (value, reason)))
-    }
-
-    fn solubility(&self, fact: &Fact) -> Solubility {
-        let rest = self.at(fact.rest);
-        let (words, celsius) = match rest.rsplit_once(" at ") {
-            Some((words, at)) => (words, at.split_whitespace().next().and_then(Exact::read)),
-            None => (rest, None),
-        };
-        let word = ["miscible", "insoluble", "dispersible"].into_iter().find(|word| words.starts_with(word));
-        let solvent = words
-            .trim_start_matches("per 100 mL ")
-            .trim_start_matches(word.unwrap_or(""))
-            .trim()
-            .trim_start_matches("in ")
-            .trim_start_matches("with ");
-        Solubility {
-            solvent: fold(solvent),
-            grams_per_100_ml: self.window(fact),
-            celsius,
-            word: word.unwrap_or("").to_owned(),
-        }
-    }
-
-    fn part(&self, fact: &Fact) -> Option<Figure<Part>> {
-        let written = self.at(fact.rest);
-        let (rest, name) = match written.strip_prefix("rest ") {
-            Some(name) => (true, name),
-            None => (false, written),
-        };
-        let name = name.trim().trim_matches('"').to_owned();
-        let share = match &fact.measure {
-            Some(measure) => Some(self.share(measure)?),
-            None => None,
-        };
-        let allergen = fact.clause(ClauseWord::Allergen).is_some();
-        (!name.is_empty()).then(|| self.figure(fact, Part { name, share, rest, allergen }))
-    }
-
-    /// `phototoxic [limit 0.4 %] [outside the sum]`; a `contains` clause of the same line counts like a line.
-    fn phototoxic(&self, to: &mut Material, fact: &Fact) {
-        let words = fold(self.at(fact.rest));
-        let outside_sum = words.contains("outside the sum");
-        let limit = words.strip_prefix("limit ").and_then(|rest| {
-            let (number, unit) = rest.split_once(' ')?;
-            let factor = match unit.split_whitespace().next()? {
-                "%" => Exact::fraction(1, 100),
-                "ppm" => Exact::fraction(1, 1_000_000),
-                _ => return None,
-            };
-            Exact::read(number).map(|value| value * factor)
-        });
-        to.phototoxic = Some(self.figure(fact, Phototoxic { limit, outside_sum }));
-        if let Some(clause) = fact.clause(ClauseWord::Contains)
-            && let Some(share) = clause.measure.as_ref().and_then(|measure| self.share(measure))
-        {
-            let name = self.at(clause.rest).to_owned();
-            to.contains
-                .push(self.figure(fact, Part { name, share: Some(share), rest: false, allergen: false }));
-        }
-    }
-
-    /// `14.20 EUR per kg`, `per 250 g`, `per 100 mL`.
-    fn price(&self, fact: &Fact) -> Option<Price> {
-        let money = self.window(fact)?.middle()?;
-        let (currency, per) = self.at(fact.rest).split_once(" per ")?;
-        let per = per.trim();
-        let (number, unit) = match per.split_once(' ') {
-            Some((number, unit)) => (Exact::read(number)?, unit.trim()),
-            None => match per.find(|c: char| !c.is_ascii_digit() && c != '.' && c != ',') {
-                Some(0) | None => (Exact::one(), per),
-                Some(at) => (Exact::read(per.get(..at)?)?, per.get(at..)?),
-            },
-        };
-        let notation::UnitWord::Known(unit) = notation::find_unit(unit) else { return None };
-        let grams = factor::grams(unit).map(|grams| grams * &number);
-        let volume = factor::millilitres(unit, notation::Measures::Metric).map(|ml| ml * &number);
-        let density = self
-            .block
-            .facts(Word::Density)
-            .next()
-            .and_then(|(_, fact)| self.window(fact))
-            .and_then(|w| w.middle());
-        let grams = grams.or_else(|| Some(volume? * density?));
-        Some(Price { money, currency: currency.trim().to_owned(), grams })
-    }
-
-    fn limit(&self, fact: &Fact) -> Option<Limit> {
-        let mut rest = self.at(fact.rest);
-        let ceiling = match &fact.measure {
-            Some(measure) => {
-                Ceiling::AtMost(self.share(measure).and_then(|window| window.high.or(window.low))?)
-            }
-            None => {
-                if let Some(after) = rest.strip_prefix("not allowed") {
-                    rest = after.trim();
-                    Ceiling::NotAllowed
-                } else {
-                    rest = rest.strip_prefix("none")?.trim();
-                    Ceiling::Free
-                }
-            }
-        };
-        let (head, group) = match rest.find("with ") {
-            Some(at) if at == 0 || rest.get(..at).is_some_and(|head| head.ends_with(' ')) => {
-                (rest.get(..at)?.trim(), rest.get(at + 5..).map(fold))
-            }
-            _ => (rest, None),
-        };
-        let counted_as = head.strip_prefix("as ").map(|name| name.trim().to_owned());
-        let (rank, markets, from, until) = self.force(fact);
-        Some(Limit {
-            ceiling,
-            counted_as,
-            group,
-            conditions: self.conditions(&fact.clauses),
-            rank,
-            markets,
-            from,
-            until,
-            source: self.source(&fact.clauses),
-        })
-    }
-
-    /// Who says a limit or a label duty, where, from which day and until which.
-    fn force(&self, fact: &Fact) -> (Rank, Vec<String>, Option<Date>, Option<Date>) {
-        let rank = [
-            (ClauseWord::Law, Rank::Law),
-            (ClauseWord::Code, Rank::Code),
-            (ClauseWord::Opinion, Rank::Opinion),
-            (ClauseWord::Advice, Rank::Advice),
-        ]
-        .into_iter()
-        .find(|(word, _)| fact.clause(*word).is_some())
-        .map_or(Rank::Advice, |(_, rank)| rank);
-        let date = |word| fact.clause(word).and_then(|clause| Date::read(self.at(clause.rest)).ok());
-        let markets = fact.clause(ClauseWord::Market).map_or_else(Vec::new, |clause| {
-            list_words(&self.block.text, clause.rest)
-                .into_iter()
-                .map(|span| self.at(span).to_owned())
-                .collect()
-        });
-        (rank, markets, date(ClauseWord::From), date(ClauseWord::Until))
-    }
-
-    fn conditions(&self, clauses: &[Clause]) -> Vec<Condition> {
-        let words = |span: Span| -> Vec<String> {
-            list_words(&self.block.text, span).into_iter().map(|word| fold(self.at(word))).collect()
-        };
-        let mut conditions = Vec::new();
-        for clause in clauses {
-            let condition = match clause.word {
-                None => {
-                    let words = words(clause.span);
-                    if words.iter().any(|word| known_product_word(word).is_empty()) {
-                        Condition::Unread(self.at(clause.span).to_owned())
-                    } else {
-                        Condition::Words(words)
-                    }
-                }
-                Some(ClauseWord::NotIn) => Condition::NotIn(words(clause.rest)),
-                Some(ClauseWord::Under) => {
-                    match clause.measure.and_then(|m| Window::read(&self.block.text, &m.range)) {
-                        Some(window) => Condition::Under(window.middle().unwrap_or_default()),
-                        None => continue,
-                    }
-                }
-                Some(ClauseWord::Inhalable) => Condition::Inhalable,
-                Some(ClauseWord::As) => Condition::As(fold(self.at(clause.rest))),
-                Some(ClauseWord::AtPh) => {
-                    match clause.measure.and_then(|m| Window::read(&self.block.text, &m.range)) {
-                        Some(window) => Condition::AtPh(open_ended(window, self.at(clause.rest))),
-                        None => continue,
-                    }
-                }
-                Some(ClauseWord::AtLeast) => match clause.measure.as_ref().and_then(|m| self.share(m)) {
-                    Some(window) => Condition::AtLeast(window.low.or(window.high).unwrap_or_default()),
-                    None => continue,
-                },
-                Some(_) => continue,
-            };
-            conditions.push(condition);
-        }
-        conditions
-    }
-}
-
-/// `3.5 or above` is open upwards, `4 or below` downwards.
-fn open_ended(window: Window, words: &str) -> Window {
-    match fold(words).as_str() {
-        "or above" | "or more" | "and above" => Window { high: None, ..window },
-        "or below" | "or less" | "and below" => Window { low: None, ..window },
-        _ => window,
-    }
 }
 
 /// The spelling of a function in the closed list; as written where it is not in it.
@@ -428,9 +215,4 @@ pub(crate) fn canonical_function(written: &str) -> String {
         .iter()
         .find(|known| fold(known) == folded)
         .map_or_else(|| written.to_owned(), |known| (*known).to_owned())
-}
-
-/// The product conditions of a house limit, read as those of any limit.
-pub(crate) fn condition_words(block: &Block, fact: &Fact) -> Vec<Condition> {
-    Reader { block, own: true, fallback: None }.conditions(&fact.clauses)
 }

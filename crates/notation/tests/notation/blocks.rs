@@ -88,3 +88,41 @@ fn a_very_long_line() {
         assert!(matches!(block.lines[2].form, Form::Fact(_)));
     }
 }
+
+#[test]
+fn foreign_blanks_and_what_cannot_be_seen() {
+    // Where they keep a line from being read, one slip says so; what follows from it is not said.
+    for line in [
+        "\u{3000}5 % x",
+        "5\u{3000}% x",
+        "\u{200b}5 % x",
+        "\u{2060}5 % x",
+        "5 % gly\u{200b}cerin",
+        "5 % gly\u{ad}cerin",
+        "5 % gly\u{feff}cerin",
+        "phase\u{3000}A oil",
+        "pH\u{3000}5",
+        "pH 5\u{200b} to 6",
+        "5 % x; supplier gly\u{2060}cerin",
+    ] {
+        let said = says(&format!("formula T\n{line}\n"));
+        let slips: Vec<&String> = said.iter().filter(|said| said.starts_with('!')).collect();
+        assert!(matches!(slips.as_slice(), [one] if one.starts_with("!ForeignBlanks")), "{line:?}: {said:?}");
+    }
+    let openers = says("\u{3000}formula T\n");
+    assert!(openers.iter().any(|said| said.starts_with("!ForeignBlanks")), "{openers:?}");
+    // Where they stand in free text, in a name that is read, or as a mark between two symbols, nothing is said.
+    for line in [
+        "note a\u{3000}b\u{200b}c",
+        "# a\u{3000}b",
+        "5 % x # a\u{200b}b",
+        "step stir\u{3000}well",
+        "5 % 米\u{3000}油",
+        "\u{feff}5 %\u{feff}x",
+        "5 % x; allow prohibited because of\u{200b}this",
+        "5 % نیم\u{200c}فاصله",
+    ] {
+        let said = says(&format!("formula T\n{line}\n"));
+        assert!(!said.iter().any(|said| said.starts_with('!')), "{line:?}: {said:?}");
+    }
+}

@@ -9,7 +9,7 @@ use notation::{Edit, Edits, Span};
 
 /// Puts a line above the one that holds a place.
 pub(crate) fn line_above(text: &str, at: Span, line: &str) -> Edits {
-    let end = if text.contains("\r\n") { "\r\n" } else { "\n" };
+    let end = notation::line_end(text);
     Edits::one(Span::at(whole_line(text, at).start), format!("{line}{end}"))
 }
 
@@ -32,7 +32,7 @@ pub(crate) fn moved_to_new_phase(case: &Case<'_>, item: &Item, most: &Exact) -> 
     let line = whole.of(text).trim_end_matches(['\n', '\r']);
     let last =
         formula.items.iter().filter(|other| !other.changed).map(|other| other.span).max_by_key(|s| s.end)?;
-    let end = if text.contains("\r\n") { "\r\n" } else { "\n" };
+    let end = notation::line_end(text);
     let phase = format!("{end}phase {label} cool-down; below {below} °C{end}{line}");
     let mut edits: Vec<Edit> = line_below(text, last, &phase).iter().cloned().collect();
     // The moved line may be the last one: then the new phase takes its place.

@@ -92,7 +92,7 @@ fn lacks(case: &Case<'_>, substance: &Substance, market: &str) -> bool {
     let functions = substance.functions();
     let share = substance.share().high;
     let ph = header.ph.as_ref().and_then(|(window, _)| window.high.as_ref().or(window.low.as_ref()));
-    let used = Use { functions: &functions, said: &[], share: &share, ph };
+    let used = Use { functions: &functions, said: &[], share: &share, ph, grade: Fit::Open };
     let holds = |limit: &Limit, market: &str| {
         limit.rank == Rank::Law
             && limit.in_force(market, case.law_day)

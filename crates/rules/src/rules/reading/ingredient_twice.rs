@@ -73,7 +73,8 @@ fn same(block: &Block, a: &Item, b: &Item) -> bool {
             && !item.is_ambiguous()
             && !item.open_slot
             && !item.changed
-            && item.written != Written::AsNeeded
+            // `1/0 %` counts in nothing, and is told for itself.
+            && !matches!(item.written, Written::AsNeeded | Written::Unread)
     };
     plain(a)
         && plain(b)

@@ -127,7 +127,7 @@ const FACTS: [&str; 5] = ["INCI …", "function …", "phase oil", "soluble in o
 
 /// The beginning of a block for an ingredient, at the end of the formula's own.
 fn described(text: &str, name: &str) -> Edits {
-    let end = if text.contains("\r\n") { "\r\n" } else { "\n" };
+    let end = notation::line_end(text);
     let kept = text.trim_end_matches(['\n', '\r', ' ', '\t']).len();
     // What stood between this formula and the next stands behind the new block now.
     let tail = text.get(kept..).unwrap_or("");

@@ -2,7 +2,7 @@ use crate::Adding;
 use crate::card::rule;
 use crate::case::Writing;
 use crate::findings::Findings;
-use notation::{BlockKind, SlipKind, Span, Word};
+use notation::{Block, BlockKind, Edit, Edits, SlipKind, Span, Word, plain_blank};
 
 rule! {
     /// A line fits no form of the notation.
@@ -39,6 +39,13 @@ rule! {
     ///    60     %     shea butter
     ///    40     %     "jojoba oil
     /// ```
+    /// A blank that the notation does not know, here the wide one of East Asian scripts before the `%`:
+    /// ```formula
+    /// formula Night balm
+    /// phase A oil
+    ///    60　%     shea butter
+    ///    40     %     jojoba oil
+    /// ```
     /// ## Quiet
     /// ```formula
     /// formula Night balm
@@ -50,7 +57,8 @@ rule! {
     /// ## Fix
     /// A misspelt line word is replaced by the right one; two ingredients on one line are put on two; a number is
     /// written plainly; `substitute` is written as either `replace`; an open quote is taken out. All need a look, since the
-    /// line had no meaning before.
+    /// line had no meaning before. Blanks that the notation does not know
+    /// are replaced by plain ones, and what cannot be seen is taken out.
     name: "line-unreadable",
     group: Reading,
     level: Error,
@@ -73,6 +81,7 @@ fn check(writing: &Writing<'_>, out: &mut Findings<'_>) {
                     .help("Begin the file with `formula NAME`, `ingredient NAME`, `workshop NAME` or `record NUMBER`.")
             }
             SlipKind::Unreadable => out.add(slip.span, format!("this line cannot be read: {text}")).help(what_could_stand(block.kind)),
+            SlipKind::ForeignBlanks(blanks) => foreign(block, blanks, out),
             SlipKind::MisspeltLine(word) => out
                 .add(slip.span, format!("`{text}` is no line word"))
                 .help(format!("Did you mean `{word}`? If it is an ingredient, give it an amount first."))
@@ -105,6 +114,32 @@ fn check(writing: &Writing<'_>, out: &mut Findings<'_>) {
             _ => continue,
         };
     }
+}
+
+/// Blanks of other scripts, and characters that cannot be seen.
+fn foreign<'a>(block: &Block, blanks: &[Span], out: &'a mut Findings<'_>) -> Adding<'a> {
+    let first = blanks.first().copied().unwrap_or_default();
+    let character = block.at(first).chars().next().unwrap_or(' ');
+    let what = match character {
+        '\u{3000}' => "an ideographic space",
+        '\u{200b}' => "a zero-width space",
+        '\u{2060}' => "a word joiner",
+        '\u{feff}' => "a byte-order mark",
+        '\u{ad}' => "a soft hyphen",
+        _ => "a blank of another kind",
+    };
+    let plain = |span: &Span| {
+        let text = block.at(*span).chars().next().map_or("", plain_blank);
+        Edit { span: *span, text: text.to_owned() }
+    };
+    let edits = Edits::new(blanks.iter().map(plain).collect()).unwrap_or_default();
+    let hidden = plain_blank(character).is_empty();
+    let title = if hidden { "Take it out" } else { "Write a plain space" };
+    let seen = if hidden { " and cannot be seen" } else { "" };
+    let more = if blanks.len() > 1 { "; the line holds more of the kind" } else { "" };
+    out.add(first, format!("{what} (U+{:04X}) stands here{seen}{more}", u32::from(character)))
+        .help("It often comes with pasted text. The notation's blanks are the space and the tab, and the no-break and thin spaces.")
+        .judgement_fix(title, edits)
 }
 
 fn number<'a>(span: Span, text: &str, write: Option<&str>, out: &'a mut Findings<'_>) -> Adding<'a> {
@@ -149,8 +184,7 @@ fn example(word: Word) -> &'static str {
 fn split(text: &str, second: Span) -> notation::Edits {
     let before = text.get(..second.start as usize).unwrap_or("");
     let comma = before.rfind(',').map_or(second.start, |at| at as u32);
-    let end = if text.contains("\r\n") { "\r\n" } else { "\n" };
-    notation::Edits::one(Span::new(comma, second.start), end)
+    notation::Edits::one(Span::new(comma, second.start), notation::line_end(text))
 }
 
 /// Both readings of `substitute A for B`; none where the line holds more than that.
