@@ -119,6 +119,10 @@ fn mending_keeps_the_product_and_ends() {
         let once = mended(&text, safe);
         made += once.changes.len();
         assert!(once.settled, "{text}");
+        if once.changes.is_empty() {
+            assert_eq!(once.text, text);
+            continue;
+        }
         assert_eq!(products(&text), products(&once.text), "{text}becomes\n{}", once.text);
         assert_eq!(mended(&once.text, safe).changes, [], "{}", once.text);
     }
