@@ -58,7 +58,8 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
                 format!("{what}: {weight}, by your own figure of {mg} mg a drop; drops do not scale")
             }
             (true, false) => format!(
-                "{what}: drops are no weight; about {weight} ({} to {}), at {mg} mg a drop ± 50 %, and they do not scale",
+                "{what}: drops are no weight; about {weight} ({} to {}), at {mg} mg a drop ± 50 %, and they \
+                 do not scale",
                 grams(&conversion.grams.low),
                 grams(&conversion.grams.high),
             ),

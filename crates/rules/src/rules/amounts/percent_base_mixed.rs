@@ -88,7 +88,8 @@ fn relative_to_nothing(case: &Case<'_>, formula: &Formula, out: &mut Findings<'_
             // A line that does not read may be what fixes it.
             GapKind::AllRelative(label) if !formula.broken => {
                 let message = format!(
-                    "phase {label} has no weight: its lines are percents of {label} itself, and nothing else fixes it"
+                    "phase {label} has no weight: its lines are percents of {label} itself, and nothing \
+                     else fixes it"
                 );
                 let help = "Give at least one of its lines a percent of the whole, or a weight.";
                 let _ = out.add(gap.span, message).help(help).subject(label.clone());
@@ -104,7 +105,8 @@ fn relative_to_nothing(case: &Case<'_>, formula: &Formula, out: &mut Findings<'_
                 };
                 let adding =
                     out.add(gap.span, message).help(help).subject(item.map(Item::key).unwrap_or_default());
-                let measure = item.filter(|item| is_own(case, item)).and_then(|item| measure_of(case.block, item));
+                let measure =
+                    item.filter(|item| is_own(case, item)).and_then(|item| measure_of(case.block, item));
                 if let Some((unit, base)) = measure.and_then(|m| Some((m.unit?.span, m.of?))) {
                     let end = match base {
                         Base::Phase(span) | Base::Oils(span) => span.end,
@@ -176,10 +178,12 @@ fn phases_by_themselves(case: &Case<'_>, formula: &Formula, out: &mut Findings<'
     let named = named.percent();
     let message = match full.as_slice() {
         [one] => format!(
-            "phase {one} adds up to 100 % by itself, the formula to {named} %: was it meant in percent of the phase?"
+            "phase {one} adds up to 100 % by itself, the formula to {named} %: was it meant in percent of \
+             the phase?"
         ),
         several => format!(
-            "phases {} each add up to 100 % by themselves, the formula to {named} %: were they meant in percent of the phase?",
+            "phases {} each add up to 100 % by themselves, the formula to {named} %: were they meant in \
+             percent of the phase?",
             words::list(several)
         ),
     };

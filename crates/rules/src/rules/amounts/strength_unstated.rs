@@ -87,7 +87,10 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
         );
         let adding = out
             .add(item.name_span, message)
-            .help("Write it from the supplier's sheet: `; strength 30 %`. Until then the usual share of water is counted.")
+            .help(
+                "Write it from the supplier's sheet: `; strength 30 %`. Until then the usual share of \
+                 water is counted.",
+            )
             .founded_on(&water.source)
             .subject(item.key())
             .lines([item.span]);

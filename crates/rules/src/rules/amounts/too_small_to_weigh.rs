@@ -89,7 +89,8 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
             let steps_word = if count == "1" { "step" } else { "steps" };
             let spread = Exact::whole(100).over(&steps).unwrap_or_default().shown(0);
             format!(
-                "{weighed} of {} is {count} {steps_word} of scales that show {shows}{assumed}: weighed to {spread} % at best",
+                "{weighed} of {} is {count} {steps_word} of scales that show {shows}{assumed}: weighed to \
+                 {spread} % at best",
                 item.name
             )
         };

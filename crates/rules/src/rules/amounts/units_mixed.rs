@@ -121,13 +121,15 @@ fn mixed(case: &Case<'_>, formula: &Formula, out: &mut Findings<'_>) {
         text.ends_with("ml") || text.ends_with(" l")
     });
     let help = if volume {
-        "The total is made up to a volume: say the product's `density` too, or make it up to a weight (`to 100 g`)."
+        "The total is made up to a volume: say the product's `density` too, or make it up to a weight (`to \
+         100 g`)."
     } else {
         "Say the batch (`batch 500 g`, or `to 500 g` on the balance line), or write all lines in one kind."
     };
     let adding = out.add(place(case), message).help(help);
     if let Some((title, edits)) = joining(formula, case).and_then(|batch| said_batch(case, &batch)) {
-        let _ = adding.judgement_fix(format!("{title}, of which the weights are what the percents leave"), edits);
+        let _ =
+            adding.judgement_fix(format!("{title}, of which the weights are what the percents leave"), edits);
     }
 }
 
@@ -155,9 +157,8 @@ fn only_share(case: &Case<'_>, item: &Item) -> Option<(String, Edits)> {
         }
         _ => None,
     })?;
-    let is_share = |measure: &Measure| {
-        measure.unit.is_some_and(|unit| unit.unit.dimension() == Dimension::Share)
-    };
+    let is_share =
+        |measure: &Measure| measure.unit.is_some_and(|unit| unit.unit.dimension() == Dimension::Share);
     let cut = if is_share(&second) {
         Span::new(first.span.start, second.span.start)
     } else {

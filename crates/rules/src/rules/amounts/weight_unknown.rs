@@ -66,7 +66,8 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
     }
     for item in unknown(Unknown::Strength) {
         let message = format!("{}: its weight is not known, since no strength is said", written(item));
-        let help = "Write the strength from the supplier's sheet, for example `; strength 1700000 IU/g`; or write grams.";
+        let help = "Write the strength from the supplier's sheet, for example `; strength 1700000 IU/g`; or \
+            write grams.";
         let span = item.amount_span.unwrap_or(item.span);
         let _ = out.add(span, message).help(help).subject(item.key()).lines([item.span]);
     }

@@ -100,20 +100,33 @@ const WETTING: &[&str] = &[
 fn check(case: &Case<'_>, out: &mut Findings<'_>) {
     let formula = case.formula;
     for (at, item) in formula.items.iter().enumerate().filter(|(_, item)| is_gum(item)) {
-        let mut added = formula.steps.iter().filter(|step| step.items.contains(&at) && step.acts.iter().any(|act| act.adds)).peekable();
+        let mut added = formula
+            .steps
+            .iter()
+            .filter(|step| step.items.contains(&at) && step.acts.iter().any(|act| act.adds))
+            .peekable();
         let Some(first) = added.peek().copied() else { continue };
         // Mixed with what does not make it swell.
         let beside = |other: &usize| {
-            formula.items.get(*other).is_some_and(|other| is_wetting_liquid(other) || other.is_oily() || is_dry(other))
+            formula
+                .items
+                .get(*other)
+                .is_some_and(|other| is_wetting_liquid(other) || other.is_oily() || is_dry(other))
         };
         let apart = added.any(|step| step.items.iter().any(beside));
         if apart || is_wetted(formula, at, WETTING) {
             continue;
         }
         let mut adding = out
-            .add(item.name_span, format!("{} goes into the water with nothing to keep it from clumping", item.name))
+            .add(
+                item.name_span,
+                format!("{} goes into the water with nothing to keep it from clumping", item.name),
+            )
             .level(Level::Hint)
-            .help("Wet it in three to ten parts of glycerin or glycol first, or sprinkle it into fast stirring.")
+            .help(
+                "Wet it in three to ten parts of glycerin or glycol first, or sprinkle it into fast \
+                 stirring.",
+            )
             .source("USP 28, xanthan gum solution; common practice")
             .related(first.span, format!("{} is added here", item.name))
             .subject(item.key());

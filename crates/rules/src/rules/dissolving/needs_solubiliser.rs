@@ -124,8 +124,8 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
         ),
         Place::Bath => (
             "nothing here carries it in the bath water: it floats there as a film",
-            "Mix it first with a carrier oil and a solubiliser, or leave it out; a carrier oil of at least four times its \
-             weight dilutes it.",
+            "Mix it first with a carrier oil and a solubiliser, or leave it out; a carrier oil of at least \
+             four times its weight dilutes it.",
         ),
     };
     let way = if essential && found.place == Place::Water {

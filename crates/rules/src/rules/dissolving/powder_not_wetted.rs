@@ -134,15 +134,16 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
             .add(
                 item.name_span,
                 format!(
-                    "{} {} is stirred in dry: no step wets, mills or shears it; its lumps do not come apart by stirring, {harm}",
+                    "{} {} is stirred in dry: no step wets, mills or shears it; its lumps do not come apart \
+                     by stirring, {harm}",
                     item.name,
                     words::percent(share)
                 ),
             )
             .level(if sun { Level::Error } else { Level::Warning })
             .help(
-                "Wet it in one to two parts of oil or ester, mill or shear it smooth, then go on; or say so on the line: \
-                 `wetted in` and the liquid.",
+                "Wet it in one to two parts of oil or ester, mill or shear it smooth, then go on; or say \
+                 so on the line: `wetted in` and the liquid.",
             )
             .source("practitioners at chemistscorner.com, on adding zinc oxide; common practice")
             .subject(item.key());
@@ -171,7 +172,10 @@ fn is_fine_mineral(item: &Item) -> bool {
 fn is_liquid_oil(item: &Item) -> bool {
     let stiff = ["wax", "butter", "thickener", "essential oil", "fragrance", "UV filter", "antioxidant"];
     let melts = item.material.as_ref().is_some_and(|material| {
-        material.melts.iter().any(|figure| figure.value.high.as_ref().is_some_and(|most| *most > Exact::whole(20)))
+        material
+            .melts
+            .iter()
+            .any(|figure| figure.value.high.as_ref().is_some_and(|most| *most > Exact::whole(20)))
     });
     item.is_oily() && !melts && !stiff.iter().any(|function| item.does(function))
 }

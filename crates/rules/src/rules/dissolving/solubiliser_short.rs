@@ -66,8 +66,14 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
         return;
     }
     let (oils, least, carries) = match found.place {
-        Place::Water => (&found.scent + &found.oil, Exact::one(), "clear water takes at least as much of it as oil, usually 3 to 8 times as much"),
-        Place::Bath => (found.scent.clone(), Exact::fraction(1, 5), "a bath takes about a fifth of the scent's weight"),
+        Place::Water => (
+            &found.scent + &found.oil,
+            Exact::one(),
+            "clear water takes at least as much of it as oil, usually 3 to 8 times as much",
+        ),
+        Place::Bath => {
+            (found.scent.clone(), Exact::fraction(1, 5), "a bath takes about a fifth of the scent's weight")
+        }
     };
     if found.solubiliser >= &oils * &least {
         return;
@@ -87,7 +93,8 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
         let Some(oil) = case.formula.items.get(*at) else { continue };
         adding = adding.related(oil.name_span, format!("{} is to be carried", oil.name));
     }
-    let plain = first.written == Written::Amount(Unit::Percent) && first.strength.is_none() && items.len() == 1;
+    let plain =
+        first.written == Written::Amount(Unit::Percent) && first.strength.is_none() && items.len() == 1;
     let text = (&oils * &Exact::whole(400)).text();
     if found.place == Place::Water
         && plain

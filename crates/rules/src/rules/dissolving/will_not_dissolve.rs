@@ -110,7 +110,9 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
             adding = adding.source(source.text.to_string());
         }
         if let Some(pka) = &found.pka {
-            adding = adding.standing(pka.source.standing).source(format!("pKa {}: {}", pka.value, pka.source.text));
+            adding = adding
+                .standing(pka.source.standing)
+                .source(format!("pKa {}: {}", pka.value, pka.source.text));
         }
         for at in found.lines.iter().filter(|at| **at != found.item) {
             let Some(other) = case.formula.items.get(*at) else { continue };
@@ -146,7 +148,10 @@ fn message(item: &Item, found: &Undissolved) -> String {
         None => format!("the {} of water here", shown(found.solvent)),
     };
     let counted = if found.ph.is_some() && found.pka.is_some() {
-        format!("{per_100} of the free acid, pKa {}", found.pka.as_ref().map(|p| p.value.text()).unwrap_or_default())
+        format!(
+            "{per_100} of the free acid, pKa {}",
+            found.pka.as_ref().map(|p| p.value.text()).unwrap_or_default()
+        )
     } else {
         per_100
     };
@@ -165,13 +170,13 @@ fn help(found: &Undissolved) -> String {
     }
     if found.pka.is_some() {
         return format!(
-            "Use at most {most}, keep the pH higher, or dissolve it in a glycol or alcohol first. If it is meant to stay a \
-             fine powder, write `dispersed in` and the liquid behind its name."
+            "Use at most {most}, keep the pH higher, or dissolve it in a glycol or alcohol first. If it is \
+             meant to stay a fine powder, write `dispersed in` and the liquid behind its name."
         );
     }
     format!(
-        "Use at most {most}, or give it more water; heat helps only until it cools. If it is meant to stay a fine powder, \
-         write `dispersed in` and the liquid behind its name."
+        "Use at most {most}, or give it more water; heat helps only until it cools. If it is meant to stay \
+         a fine powder, write `dispersed in` and the liquid behind its name."
     )
 }
 

@@ -116,7 +116,9 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
     }
     let [only] = emulsion.emulsifiers.as_slice() else { return };
     let limit = only.material.as_ref().and_then(|material| material.oils_at_most.first());
-    let Some((figure, most)) = limit.and_then(|figure| Some((figure, figure.value.high.as_ref()?))) else { return };
+    let Some((figure, most)) = limit.and_then(|figure| Some((figure, figure.value.high.as_ref()?))) else {
+        return;
+    };
     let Some(item) = formula.items.get(only.item) else { return };
     if emulsion.oil_share <= *most {
         return;
@@ -139,7 +141,8 @@ fn short(case: &Case<'_>, emulsion: &Emulsion, reach: &Reach, out: &mut Findings
     let lines: Vec<(&Item, &Figure<Window>)> =
         reach.by.iter().filter_map(|(at, figure)| Some((items.get(*at)?, figure))).collect();
     let Some((item, figure)) = lines.iter().max_by(|a, b| a.0.mid().cmp(&b.0.mid())) else { return };
-    let Some(weakest) = lines.iter().map(|(_, figure)| &figure.source).min_by_key(|source| source.standing) else {
+    let Some(weakest) = lines.iter().map(|(_, figure)| &figure.source).min_by_key(|source| source.standing)
+    else {
         return;
     };
     let sum: Exact = lines.iter().filter_map(|(item, _)| item.mid().cloned()).sum();
@@ -170,7 +173,10 @@ fn short(case: &Case<'_>, emulsion: &Emulsion, reach: &Reach, out: &mut Findings
     };
     let mut adding = out
         .add(item.name_span, message)
-        .help("Raise it to the share that its supplier names, or take less oil. Every oily line counts, also butters, waxes and scent.")
+        .help(
+            "Raise it to the share that its supplier names, or take less oil. Every oily line counts, also \
+             butters, waxes and scent.",
+        )
         .founded_on(weakest)
         .subject(item.key())
         .lines(lines.iter().map(|(item, _)| item.span));

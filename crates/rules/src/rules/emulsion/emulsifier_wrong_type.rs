@@ -121,9 +121,10 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
     let verb = if names.len() == 1 { "makes" } else { "make" };
     let claim = format!("{} {verb} {} ({})", words::list(&names), in_words(made), made.word());
     let (message, level) = match emulsion.declared {
-        Some(meant) if meant != made => {
-            (format!("{claim}, and the product line says {} ({})", in_words(meant), meant.word()), Level::Warning)
-        }
+        Some(meant) if meant != made => (
+            format!("{claim}, and the product line says {} ({})", in_words(meant), meant.word()),
+            Level::Warning,
+        ),
         None if made == EmulsionKind::WaterInOil && emulsion.water > Exact::fraction(75, 100) => {
             let level = if emulsion.water > Exact::fraction(80, 100) { Level::Warning } else { Level::Note };
             (format!("{claim}, and {} of this is water", words::about(&emulsion.water)), level)
@@ -134,7 +135,8 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
         EmulsionKind::WaterInOil => "O/W",
         EmulsionKind::OilInWater => "W/O",
     };
-    let lines = emulsion.emulsifiers.iter().filter_map(|own| formula.items.get(own.item)).map(|item| item.span);
+    let lines =
+        emulsion.emulsifiers.iter().filter_map(|own| formula.items.get(own.item)).map(|item| item.span);
     let mut adding = out
         .add(item.name_span, message)
         .level(level)

@@ -3,8 +3,8 @@ use crate::case::Case;
 use crate::changes::share_written;
 use crate::findings::Findings;
 use crate::words;
-use formula::{DEFAULT_OF_THE_TABLES, Exact, Standing};
 use formula::reckon::{EmulsionKind, Hlb, Term, hlb};
+use formula::{DEFAULT_OF_THE_TABLES, Exact, Standing};
 use notation::Edits;
 
 rule! {
@@ -140,7 +140,9 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
         return;
     }
     let Some(hlb) = hlb(formula) else { return };
-    let (Some(off), Some(required), Some(supplied)) = (hlb.off(), &hlb.required, &hlb.supplied) else { return };
+    let (Some(off), Some(required), Some(supplied)) = (hlb.off(), &hlb.required, &hlb.supplied) else {
+        return;
+    };
     // Three quarters of the oils by weight are the least that a mean can be told of.
     if off.abs() <= Exact::fraction(3, 2) || hlb.known_share() < Exact::fraction(3, 4) {
         return;
@@ -169,7 +171,9 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
         .lines(hlb.emulsifiers.iter().filter_map(|own| items.get(own.item)).map(|item| item.span));
     for term in hlb.oils.iter().chain(&hlb.emulsifiers) {
         let document = term.figure.as_ref().map(|figure| &figure.source);
-        if let Some(source) = document.filter(|source| source.standing != Standing::FromMemory && &*source.text != DEFAULT_OF_THE_TABLES) {
+        if let Some(source) = document.filter(|source| {
+            source.standing != Standing::FromMemory && &*source.text != DEFAULT_OF_THE_TABLES
+        }) {
             adding = adding.source(source.text.to_string());
         }
         if let (Some(line), Some(doubt)) = (items.get(term.item), doubt(term)) {
@@ -219,7 +223,9 @@ fn help(hlb: &Hlb, off: &Exact) -> String {
         (true, ..) => split_words(hlb),
         (false, false, _) => "Pair it with an emulsifier of lower HLB.".to_owned(),
         (false, true, EmulsionKind::OilInWater) => "Pair it with an emulsifier of higher HLB.".to_owned(),
-        (false, true, EmulsionKind::WaterInOil) => "Take emulsifiers of a higher HLB, still below 7.".to_owned(),
+        (false, true, EmulsionKind::WaterInOil) => {
+            "Take emulsifiers of a higher HLB, still below 7.".to_owned()
+        }
     };
     format!(
         "Oils: {}. Emulsifiers: {}. {what}",

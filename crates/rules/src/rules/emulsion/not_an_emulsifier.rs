@@ -100,7 +100,8 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
         let charge = item.material.as_ref().and_then(|material| material.charge.as_ref());
         item.dissolves_in("oil") && charge.is_some_and(|charge| charge.value.ends_with("when neutralised"))
     });
-    let mut help = "Add an emulsifier that suits these oils, in the share that its supplier names.".to_owned();
+    let mut help =
+        "Add an emulsifier that suits these oils, in the share that its supplier names.".to_owned();
     if acid {
         help.push_str(" Waxes and fatty acids emulsify only when a base turns a part of them into soap.");
     }
@@ -108,7 +109,10 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
     let _ = out
         .add(item.name_span, message)
         .help(help)
-        .source("swiftcraftymonkey.blogspot.com, February 2013 and June 2015 (fatty alcohols and waxes are no emulsifiers)")
+        .source(
+            "swiftcraftymonkey.blogspot.com, February 2013 and June 2015 (fatty alcohols and waxes are no \
+             emulsifiers)",
+        )
         .lines(oils)
         .lines(all.iter().map(|item| item.span));
 }

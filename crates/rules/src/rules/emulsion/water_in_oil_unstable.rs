@@ -92,7 +92,10 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
     );
     let _ = out
         .add(item.name_span, message)
-        .help("0.5 to 1 % of magnesium sulfate or sodium chloride in the water, or a few percent of wax in the oil, usually does it.")
+        .help(
+            "0.5 to 1 % of magnesium sulfate or sodium chloride in the water, or a few percent of wax in \
+             the oil, usually does it.",
+        )
         .source("common practice")
         .subject(item.key());
 }

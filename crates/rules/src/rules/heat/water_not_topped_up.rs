@@ -88,9 +88,13 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
     let adding = out
         .add(span, format!("water is kept at {celsius} °C for {minutes} min, and no step tops it up"))
         .help(format!(
-            "Weigh before and after and add the difference: an open beaker 8 cm wide loses about {low} to {high} g."
+            "Weigh before and after and add the difference: an open beaker 8 cm wide loses about {low} to \
+             {high} g."
         ))
-        .source("two published formulas for evaporation, of open pools and of hot tanks (Kirman), a factor of 1.5 apart");
+        .source(
+            "two published formulas for evaporation, of open pools and of hot tanks (Kirman), a factor of \
+             1.5 apart",
+        );
     let step = "step top up the water that was lost";
     let text: &str = &case.block.text;
     let cools = formula.steps.iter().find(|step| {
@@ -108,8 +112,25 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
 /// Whether a step makes up for what is lost, or keeps it in.
 fn is_made_up(formula: &Formula) -> bool {
     const MADE_UP: &[&str] = &[
-        "top up", "topped up", "top it up", "evaporat", "lost", "loss", "make up", "made up", "back to weight",
-        "weigh again", "reweigh", "re-weigh", "more water", "lid", "cover", "foil", "film", "closed", "sealed",
+        "top up",
+        "topped up",
+        "top it up",
+        "evaporat",
+        "lost",
+        "loss",
+        "make up",
+        "made up",
+        "back to weight",
+        "weigh again",
+        "reweigh",
+        "re-weigh",
+        "more water",
+        "lid",
+        "cover",
+        "foil",
+        "film",
+        "closed",
+        "sealed",
         "steam",
     ];
     formula.steps.iter().any(|step| {
@@ -124,7 +145,8 @@ fn longest(formula: &Formula) -> Option<(Span, Exact, Exact)> {
         let ((minutes, span), (celsius, _)) = (phase.hold.clone()?, phase.heat.clone()?);
         is_watery(formula, formula.items_of(number).map(|(at, _)| at)).then_some((span, minutes, celsius))
     });
-    let said = formula.phases.iter().filter_map(|phase| phase.heat.as_ref()).map(|(celsius, _)| celsius.clone());
+    let said =
+        formula.phases.iter().filter_map(|phase| phase.heat.as_ref()).map(|(celsius, _)| celsius.clone());
     let mut celsius = said.max();
     let mut watery = true;
     let mut by_steps = Vec::new();

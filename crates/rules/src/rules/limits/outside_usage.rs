@@ -107,8 +107,7 @@ fn judge(case: &Case<'_>, item: &Item, usual: &Window, figure: &Figure<Window>, 
     let far = beyond(&three) || (figure.source.standing > Standing::CommonPractice && short(&three));
     let level = if far { Level::Warning } else { Level::Note };
     let amount = written(item);
-    let amount =
-        if amount.contains('%') { amount } else { format!("{amount} ({} %)", share.mid.percent()) };
+    let amount = if amount.contains('%') { amount } else { format!("{amount} ({} %)", share.mid.percent()) };
     let more = if above { "more" } else { "less" };
     let end = if above { usual.high.clone() } else { usual.low.clone() };
     let usual = usual.scaled(&Exact::whole(100));

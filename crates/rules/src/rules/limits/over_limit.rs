@@ -58,7 +58,10 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
         let in_sun = notation::fold(&breach.substance) == FUROCOUMARINS;
         // Where law speaks, a code that says the same adds nothing.
         let by_law = breaches.iter().any(|other| {
-            other.limit.rank == Rank::Law && other.certain && other.substance == breach.substance && breach.limit.rank != Rank::Law
+            other.limit.rank == Rank::Law
+                && other.certain
+                && other.substance == breach.substance
+                && breach.limit.rank != Rank::Law
         });
         if matches!(breach.limit.ceiling, Ceiling::AtMost(_)) && !in_sun && !by_law {
             tell(case, breach, out);
@@ -88,6 +91,7 @@ fn tell(case: &Case<'_>, breach: &Breach, out: &mut Findings<'_>) {
     for item in breach.items.iter().skip(1).filter_map(|at| case.formula.items.get(*at)) {
         adding = adding.related(item.name_span, format!("{} brings {} too", item.name, breach.substance));
     }
-    let lines: Vec<_> = breach.items.iter().filter_map(|at| case.formula.items.get(*at)).map(|item| item.span).collect();
+    let lines: Vec<_> =
+        breach.items.iter().filter_map(|at| case.formula.items.get(*at)).map(|item| item.span).collect();
     let _ = law::lowered(case, breach, ceiling, adding.lines(lines));
 }

@@ -88,9 +88,9 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
         let usual = Exact::whole(50);
         let most = phase.cool.as_ref().map_or(&usual, |(celsius, _)| celsius);
         // Scent in what sets early is poured in hot.
-        let only_scent = formula
-            .items_of(number)
-            .all(|(_, item)| item.does("essential oil") || item.does("fragrance") || item.does("antioxidant"));
+        let only_scent = formula.items_of(number).all(|(_, item)| {
+            item.does("essential oil") || item.does("fragrance") || item.does("antioxidant")
+        });
         let bar = if formula.is_water_free() && only_scent { Exact::whole(65) } else { Exact::whole(45) };
         if late.celsius <= most + &Exact::whole(5) || late.celsius <= bar {
             continue;

@@ -70,7 +70,7 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
     let softer = |one: &_| rinsed && !washes(one);
     let Some(adding) = tell(case, out, &found, "in a product for sensitive skin", softer) else { return };
     let _ = adding.help(
-        "Leave it out or take less of it, and ask for a patch test on the label (a little on the inner arm, 24 to 48 hours), \
-         which tells of one person's skin only.",
+        "Leave it out or take less of it, and ask for a patch test on the label (a little on the inner \
+         arm, 24 to 48 hours), which tells of one person's skin only.",
     );
 }

@@ -85,14 +85,17 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
     let by_law: Vec<usize> = law::breaches(case)
         .into_iter()
         .filter(|breach| breach.limit.rank == Rank::Law && breach.certain)
-        .filter(|breach| breach.limit.conditions.iter().any(|condition| matches!(condition, Condition::Under(_))))
+        .filter(|breach| {
+            breach.limit.conditions.iter().any(|condition| matches!(condition, Condition::Under(_)))
+        })
         .flat_map(|breach| breach.items)
         .collect();
     found.retain(|one| !by_law.contains(&one.item));
     let rinsed = is_rinsed(case);
-        let Some(adding) = tell(case, out, &found, "in a product for babies", |_| rinsed) else { return };
+    let Some(adding) = tell(case, out, &found, "in a product for babies", |_| rinsed) else { return };
     let _ = adding.help(
-        "Leave it out: for babies the plain product is the better one. A product for babies that is sold or given away needs an \
-         assessment that names them, by someone licensed for it, and your country's own rules.",
+        "Leave it out: for babies the plain product is the better one. A product for babies that is sold \
+         or given away needs an assessment that names them, by someone licensed for it, and your country's \
+         own rules.",
     );
 }

@@ -53,9 +53,9 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
     }
     let found = avoided(case.formula, |what| what == "pregnancy");
     let rinsed = is_rinsed(case);
-        let Some(adding) = tell(case, out, &found, "in a product for pregnancy", |_| rinsed) else { return };
+    let Some(adding) = tell(case, out, &found, "in a product for pregnancy", |_| rinsed) else { return };
     let _ = adding.help(
-        "Leave it out, and let a doctor or midwife say what suits. A product that names pregnancy needs an assessment that \
-         names it too.",
+        "Leave it out, and let a doctor or midwife say what suits. A product that names pregnancy needs an \
+         assessment that names it too.",
     );
 }

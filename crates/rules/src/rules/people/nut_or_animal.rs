@@ -1,7 +1,7 @@
 use crate::card::rule;
 use crate::case::Case;
-use crate::findings::Findings;
 use crate::diet::{Diet, carriers, diets};
+use crate::findings::Findings;
 use crate::people::by_occasion;
 use crate::wording::people;
 use crate::{Level, words};
@@ -92,7 +92,14 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
     }
 }
 
-fn tell(case: &Case<'_>, diet: &Diet, person: &str, place: notation::Span, lines: &[(&Item, String)], out: &mut Findings<'_>) {
+fn tell(
+    case: &Case<'_>,
+    diet: &Diet,
+    person: &str,
+    place: notation::Span,
+    lines: &[(&Item, String)],
+    out: &mut Findings<'_>,
+) {
     let Some((first, _)) = lines.first() else { return };
     let named: Vec<String> = lines.iter().map(|(item, why)| format!("{} ({why})", item.name)).collect();
     let keys: Vec<String> = lines.iter().map(|(item, _)| item.key()).collect();
@@ -117,7 +124,9 @@ fn tell(case: &Case<'_>, diet: &Diet, person: &str, place: notation::Span, lines
 /// What some lists count and others do not.
 fn disputed(case: &Case<'_>, diet: &Diet, out: &mut Findings<'_>) {
     let found = avoided(case.formula, |what| what == format!("{} allergy", diet.name));
-    if let Some(adding) = crate::people::tell(case, out, &found, &format!("in a product for {} allergy", diet.name), |_| false) {
+    if let Some(adding) =
+        crate::people::tell(case, out, &found, &format!("in a product for {} allergy", diet.name), |_| false)
+    {
         let _ = adding.help("Ask the person, or the doctor who knows the allergy.");
     }
 }

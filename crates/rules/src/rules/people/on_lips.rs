@@ -1,7 +1,7 @@
 use crate::card::rule;
 use crate::case::Case;
 use crate::findings::Findings;
-use crate::people::{tell};
+use crate::people::tell;
 use formula::Fit;
 use formula::people::avoided;
 
@@ -54,5 +54,8 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
     }
     let found = avoided(case.formula, |what| what == "lips");
     let Some(adding) = tell(case, out, &found, "on lips", |_| false) else { return };
-    let _ = adding.help("Leave it out; a flavour of food grade that is made for oil, or a little peppermint or orange oil, does instead.");
+    let _ = adding.help(
+        "Leave it out; a flavour of food grade that is made for oil, or a little peppermint or orange oil, \
+         does instead.",
+    );
 }

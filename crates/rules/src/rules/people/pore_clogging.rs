@@ -81,9 +81,18 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
     let named: Vec<String> = lines.iter().filter_map(graded).collect();
     let keys: Vec<String> = lines.iter().map(|item| item.key()).collect();
     let mut adding = out
-        .add(first.name_span, format!("{} clogged pores in tests on rabbits' ears, and this is for skin that tends to it", words::list(&named)))
+        .add(
+            first.name_span,
+            format!(
+                "{} clogged pores in tests on rabbits' ears, and this is for skin that tends to it",
+                words::list(&named)
+            ),
+        )
         .level(Level::Hint)
-        .help("The evidence is weak for people's faces; if you want to go without, sunflower and safflower oil were graded 0.")
+        .help(
+            "The evidence is weak for people's faces; if you want to go without, sunflower and safflower \
+             oil were graded 0.",
+        )
         .subject(keys.join(", "))
         .lines(lines.iter().map(|item| item.span));
     for item in &lines {

@@ -93,7 +93,8 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
 
 fn planned(formula: &Formula, out: &mut Findings<'_>, acidity: &Acidity) {
     let window = &acidity.window;
-    let (Some(low), Some(high)) = (window.low.as_ref().or(window.high.as_ref()), window.high.as_ref().or(window.low.as_ref()))
+    let (Some(low), Some(high)) =
+        (window.low.as_ref().or(window.high.as_ref()), window.high.as_ref().or(window.low.as_ref()))
     else {
         return;
     };
@@ -109,15 +110,23 @@ fn planned(formula: &Formula, out: &mut Findings<'_>, acidity: &Acidity) {
     }
     let (message, help, source) = if sour {
         (
-            format!("pH {} is more acid than skin bears for long: a leave-on product stays at 3.5 or above", window.text()),
-            "Raise the target, or make it something that is rinsed off after minutes and say so. Acids of this strength \
-             burn: gloves and goggles at the bench, a patch test before use; stronger peels are for trained hands.",
+            format!(
+                "pH {} is more acid than skin bears for long: a leave-on product stays at 3.5 or above",
+                window.text()
+            ),
+            "Raise the target, or make it something that is rinsed off after minutes and say so. Acids of \
+             this strength burn: gloves and goggles at the bench, a patch test before use; stronger peels \
+             are for trained hands.",
             "Cosmetic Ingredient Review on glycolic and lactic acid (at pH 3.5 or above)",
         )
     } else {
         (
-            format!("pH {} is more alkaline than skin bears for long: a leave-on product stays at 8 or below", window.text()),
-            "Lower the target. Alkalis of this strength take the barrier away and burn eyes: gloves and goggles at the bench.",
+            format!(
+                "pH {} is more alkaline than skin bears for long: a leave-on product stays at 8 or below",
+                window.text()
+            ),
+            "Lower the target. Alkalis of this strength take the barrier away and burn eyes: gloves and \
+             goggles at the bench.",
             "common practice",
         )
     };
@@ -142,8 +151,9 @@ fn unplanned(formula: &Formula, out: &mut Findings<'_>) {
         )
         .level(Level::Note)
         .help(
-            "Write it as `q.s.` with its end point, as in `q.s. NAME; to pH 5.8; about 0.2 %`, and add it drop by drop while \
-             you measure. It burns: gloves and goggles; lye and acid go into cold water, never the other way round.",
+            "Write it as `q.s.` with its end point, as in `q.s. NAME; to pH 5.8; about 0.2 %`, and add it \
+             drop by drop while you measure. It burns: gloves and goggles; lye and acid go into cold \
+             water, never the other way round.",
         )
         .source("common practice")
         .subject(item.key())

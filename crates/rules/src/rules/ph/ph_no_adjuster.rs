@@ -91,7 +91,9 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
         .source("common practice")
         .subject("pH");
     let known = matches!(case.known.find(name), Found::Known(material) if material.does("pH adjuster"));
-    if let Some(edits) = item_line(case, &format!("  q.s.              {name}; to pH {}", end(window))).filter(|_| known) {
+    if let Some(edits) =
+        item_line(case, &format!("  q.s.              {name}; to pH {}", end(window))).filter(|_| known)
+    {
         adding = adding.judgement_fix(format!("Add {name} as needed to pH {}", end(window)), edits);
     }
     let _ = adding;

@@ -109,7 +109,8 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
         acid: None,
     }));
     all.sort_by_key(|one| std::cmp::Reverse(one.standing));
-    let Some((first, item)) = all.first().and_then(|first| Some((first, formula.items.get(first.item)?))) else {
+    let Some((first, item)) = all.first().and_then(|first| Some((first, formula.items.get(first.item)?)))
+    else {
         return;
     };
     let message = format!(
@@ -124,7 +125,8 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
     if let Some((name, pka, _)) = &first.acid {
         let part = |ph| reckon::undissociated(pka, &Exact::whole(ph)) * 100.0;
         help = format!(
-            "{help} Of {name} only what is undissociated works: {:.0} % at pH 4, {:.0} % at pH 5, {:.1} % at pH 6.",
+            "{help} Of {name} only what is undissociated works: {:.0} % at pH 4, {:.0} % at pH 5, {:.1} % \
+             at pH 6.",
             part(4),
             part(5),
             part(6)

@@ -96,18 +96,23 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
     };
     let much = first.share >= Exact::fraction(1, 100);
     let mut adding = out
-        .add(item.name_span, format!("{} {} is fresh food, and {kept}", item.name, words::percent(&first.share)))
+        .add(
+            item.name_span,
+            format!("{} {} is fresh food, and {kept}", item.name, words::percent(&first.share)),
+        )
         .level(if much { Level::Error } else { Level::Warning })
         .help(
-            "Make it for one use and say `shelf life 1 day`, or take a distillate, a powder or an extract made for \
-             cosmetics. A preserved juice from a supplier: describe it in an `ingredient` block.",
+            "Make it for one use and say `shelf life 1 day`, or take a distillate, a powder or an extract \
+             made for cosmetics. A preserved juice from a supplier: describe it in an `ingredient` block.",
         )
         .source("common knowledge of the trade")
         .subject(item.key());
     for food in foods.iter().skip(1) {
         for other in food.items.iter().filter_map(|at| formula.items.get(*at)) {
             if other.span != item.span {
-                adding = adding.related(other.name_span, format!("{} is fresh food too", other.name)).lines([other.span]);
+                adding = adding
+                    .related(other.name_span, format!("{} is fresh food too", other.name))
+                    .lines([other.span]);
             }
         }
     }

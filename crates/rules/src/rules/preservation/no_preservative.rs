@@ -122,14 +122,15 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
         words::about(&formula.water.share.mid),
         named.join(", ")
     );
-    let mut help = "Choose a preservative that works at the planned pH and against bacteria, yeast and mould, and say how \
-                    much of it. Made fresh, say `shelf life 1 day`."
+    let mut help = "Choose a preservative that works at the planned pH and against bacteria, yeast and \
+        mould, and say how much of it. Made fresh, say `shelf life 1 day`."
         .to_owned();
     if !boosters.is_empty() {
         let verb = if boosters.len() == 1 { "strengthens" } else { "strengthen" };
         let _ = write!(
             help,
-            " {} {verb} a preservative; without one, only a challenge test of this version can show that it keeps.",
+            " {} {verb} a preservative; without one, only a challenge test of this version can show that it \
+             keeps.",
             words::list(&boosters)
         );
     }

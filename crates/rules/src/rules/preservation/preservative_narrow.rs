@@ -104,7 +104,10 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
     let _ = out
         .add(item.name_span, message)
         .level(Level::Note)
-        .help("Pair it with one that works on the rest, or add a booster and a chelator; a challenge test shows whether it is enough.")
+        .help(
+            "Pair it with one that works on the rest, or add a booster and a chelator; a challenge test \
+             shows whether it is enough.",
+        )
         .source("from memory")
         .subject(item.key());
 }

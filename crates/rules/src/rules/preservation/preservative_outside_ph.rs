@@ -190,8 +190,7 @@ fn tell(
         Lies::Edge | Lies::Beyond => "lies a little beyond",
     };
     let acids = acids(formula, first, &acidity.window);
-    let mut message =
-        format!("{by} {how} pH {}, where {} works", figure.value.text(), named(first, item));
+    let mut message = format!("{by} {how} pH {}, where {} works", figure.value.text(), named(first, item));
     for acid in &acids {
         message.push_str(&acid.said);
     }
@@ -222,13 +221,12 @@ fn tell(
         lines.push(item.span);
     }
     if let Some((window, edits)) = other_target(case, failing) {
-        let works = if failing.len() == 1 { format!("{} works", named(first, item)) } else { "they work".to_owned() };
+        let works =
+            if failing.len() == 1 { format!("{} works", named(first, item)) } else { "they work".to_owned() };
         adding = adding.judgement_fix(format!("Write `pH {window}`, where {works}"), edits);
     }
-    let _ = adding
-        .related(acidity.span, by.trim_end_matches(',').to_owned())
-        .subject(item.key())
-        .lines(lines);
+    let _ =
+        adding.related(acidity.span, by.trim_end_matches(',').to_owned()).subject(item.key()).lines(lines);
 }
 
 fn named(one: &Preservative, item: &Item) -> String {
@@ -297,7 +295,8 @@ fn other_target(case: &Case<'_>, failing: &[&Preservative]) -> Option<(String, E
     if said_elsewhere || facts.next().is_some() {
         return None;
     }
-    let windows: Vec<&Window> = failing.iter().filter_map(|one| window(one)).map(|figure| &figure.value).collect();
+    let windows: Vec<&Window> =
+        failing.iter().filter_map(|one| window(one)).map(|figure| &figure.value).collect();
     let tenth = |tenths: i128| Exact::fraction(tenths, 10);
     let least = windows.iter().filter_map(|window| window.low.clone()).chain([tenth(MILD.0)]).max()?;
     let most = windows.iter().filter_map(|window| window.high.clone()).chain([tenth(MILD.1)]).min()?;

@@ -83,7 +83,10 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
     );
     let adding = out
         .add(item.name_span, message)
-        .help("Raise it into the range on the supplier's sheet, or show by a challenge test that this is enough.")
+        .help(
+            "Raise it into the range on the supplier's sheet, or show by a challenge test that this is \
+             enough.",
+        )
         .founded_on(&figure.source)
         .subject(item.key());
     let whole = !only.inside && takes_up(case);

@@ -107,7 +107,10 @@ fn refused(block: &Block, span: Span, readings: &[&'static str], out: &mut Findi
         let mut adding = out
             .add(span, "`gr` is read as gram and as grain (64.8 mg)")
             .help("Write `g`, or the grains in milligrams.")
-            .source("a grain is 64.79891 mg exactly, the 7000th part of a pound (international yard and pound agreement, 1 July 1959)")
+            .source(
+                "a grain is 64.79891 mg exactly, the 7000th part of a pound (international yard and pound \
+                 agreement, 1 July 1959)",
+            )
             .replace("Write `g`", span, "g");
         if let Some((number, milligrams)) = grains(block, span) {
             adding = adding.replace(

@@ -75,16 +75,17 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
         .map(|item| format!("{}{}", item.mid().map(words::percent).unwrap_or_default() + " ", item.name))
         .collect();
     let message = format!(
-        "“SPF {number}” stands on {} and no other filter; sun creams that were measured at such a number hold at least \
-         {} times as much",
+        "“SPF {number}” stands on {} and no other filter; sun creams that were measured at such a number \
+         hold at least {} times as much",
         words::list(&named),
         times.shown(1)
     );
     let mut adding = out
         .add(first.name_span, message)
         .help(
-            "Take the number out, or plan a sun cream with someone who makes and measures them. More filter alone does not \
-             make a number true: it is measured on the finished product (ISO 24444), never worked out from the formula.",
+            "Take the number out, or plan a sun cream with someone who makes and measures them. More \
+             filter alone does not make a number true: it is measured on the finished product (ISO 24444), \
+             never worked out from the formula.",
         )
         .source("common practice: twice what the trade's charts and published formulas say; ISO 24444")
         .subject("spf")
@@ -102,7 +103,8 @@ fn highest(case: &Case<'_>) -> Option<(Exact, Span)> {
         for (at, token) in tokens.iter().enumerate() {
             let Some(rest) = token.strip_prefix("spf") else { continue };
             let digits = if rest.is_empty() { tokens.get(at + 1).map_or("", String::as_str) } else { rest };
-            let denied = at.checked_sub(1).and_then(|before| tokens.get(before)).is_some_and(|word| word == "no");
+            let denied =
+                at.checked_sub(1).and_then(|before| tokens.get(before)).is_some_and(|word| word == "no");
             if let Some(number) = Exact::read(digits).filter(|number| !denied && *number > Exact::one()) {
                 found.push((number, said.span));
             }

@@ -91,8 +91,9 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
         .add(*first, message)
         .level(level)
         .help(format!(
-            "{bare}SPF is measured on the finished product (ISO 24444 or an equivalent method); it cannot be reckoned from a \
-             formula. Name the test (`tested SPF by ISO 24444 on DATE; version V`), or take the word out.{drug}"
+            "{bare}SPF is measured on the finished product (ISO 24444 or an equivalent method); it cannot \
+             be reckoned from a formula. Name the test (`tested SPF by ISO 24444 on DATE; version V`), or \
+             take the word out.{drug}"
         ))
         .source("ISO 24444; Commission Recommendation 2006/647/EC");
     for (span, word) in places.iter().skip(1) {

@@ -105,7 +105,8 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
 
 /// `raspberry seed oil SPF 40`: a number, and the name of an oil that is in the formula and filters nothing.
 fn oil_as_filter(case: &Case<'_>, said: &Said, out: &mut Findings<'_>) {
-    const DOUBTS: &[&str] = &["no", "not", "never", "nor", "without", "myth", "untrue", "false", "only", "isn", "doesn"];
+    const DOUBTS: &[&str] =
+        &["no", "not", "never", "nor", "without", "myth", "untrue", "false", "only", "isn", "doesn"];
     let words = &said.words;
     let number = words.iter().any(|word| word.starts_with("spf"));
     if !number || words.iter().any(|word| DOUBTS.contains(&word.as_str())) {
@@ -120,8 +121,14 @@ fn oil_as_filter(case: &Case<'_>, said: &Said, out: &mut Findings<'_>) {
     });
     let Some(oil) = oil else { return };
     let adding = out
-        .add(said.span, format!("{} is taken for a sun filter here; plant oils filter next to nothing", oil.name))
-        .help("Take it out: who believes it burns. Filters are substances of the lists for that (Annex VI in the EU).")
+        .add(
+            said.span,
+            format!("{} is taken for a sun filter here; plant oils filter next to nothing", oil.name),
+        )
+        .help(
+            "Take it out: who believes it burns. Filters are substances of the lists for that (Annex VI in \
+             the EU).",
+        )
         .source("CHOICE (Australia), the dangers of home-made sunscreen; Reg. (EC) 1223/2009 Annex VI")
         .subject(oil.key())
         .related(oil.name_span, "this oil");

@@ -1,9 +1,9 @@
 use crate::card::rule;
 use crate::case::Case;
-use crate::findings::Findings;
 use crate::changes::line_below;
-use crate::people::by_occasion;
+use crate::findings::Findings;
 use crate::labels::first_lines;
+use crate::people::by_occasion;
 use crate::{Level, words};
 use formula::labels::label_duties;
 use formula::{Fit, Item};
@@ -81,7 +81,13 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
     let line = format!("caution {}", due.text);
     let after = formula.header.product.span.unwrap_or(formula.name_span);
     let mut adding = out
-        .add(main.name_span, format!("{} stays on the skin and lets it burn more easily; nothing here says so", words::list(&named)))
+        .add(
+            main.name_span,
+            format!(
+                "{} stays on the skin and lets it burn more easily; nothing here says so",
+                words::list(&named)
+            ),
+        )
         .level(by_occasion(case, Level::Note))
         .help("Say on the label: protect the skin from the sun during use and for a week afterwards.")
         .founded_on(&due.source)

@@ -86,10 +86,9 @@ fn check(made: &Made<'_>, out: &mut Findings<'_>) {
             [(_, number)] => format!("Write `lot {number}`, the only one on the shelf"),
             _ => "Write the lots of which there is only one on the shelf".to_owned(),
         };
-        let edits = lots.into_iter().map(|(span, number)| Edit {
-            span: Span::at(span.end),
-            text: format!("; lot {number}"),
-        });
+        let edits = lots
+            .into_iter()
+            .map(|(span, number)| Edit { span: Span::at(span.end), text: format!("; lot {number}") });
         if let Ok(edits) = Edits::new(edits.collect()) {
             let _ = adding.judgement_fix(title, edits);
         }

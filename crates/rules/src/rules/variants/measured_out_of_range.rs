@@ -99,7 +99,10 @@ fn check(made: &Made<'_>, out: &mut Findings<'_>) {
                 measured.span,
                 format!("measured {name} {}, and {sheet} asks for {}", measured.written, wanted.text()),
             )
-            .help("Adjust it and measure again, or hold the batch; what was decided goes into a `deviation` line.")
+            .help(
+                "Adjust it and measure again, or hold the batch; what was decided goes into a `deviation` \
+                 line.",
+            )
             .subject(what);
     }
 }

@@ -145,8 +145,12 @@ fn batch_fills_none(case: &Case<'_>, out: &mut Findings<'_>) {
     let left = loss.filter(|loss| !loss.is_zero()).map_or_else(String::new, |loss| {
         format!(", of which {} are left after {} % loss", grams(&yielded), loss.percent())
     });
-    let message =
-        format!("a batch of {}{left} does not fill one {} of {}", grams(batch), named(first.pack), grams(&least));
+    let message = format!(
+        "a batch of {}{left} does not fill one {} of {}",
+        grams(batch),
+        named(first.pack),
+        grams(&least)
+    );
     let _ = out
         .add(first.pack.span, message)
         .help("Make a larger batch, or choose a smaller pack.")

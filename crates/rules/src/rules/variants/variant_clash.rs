@@ -77,7 +77,8 @@ rule! {
 fn check(case: &Case<'_>, out: &mut Findings<'_>) {
     for gap in &case.formula.gaps {
         let GapKind::VariantClash { first, second } = &gap.kind else { continue };
-        let written = |(_, span): &(String, _)| case.at(*span).split_whitespace().collect::<Vec<_>>().join(" ");
+        let written =
+            |(_, span): &(String, _)| case.at(*span).split_whitespace().collect::<Vec<_>>().join(" ");
         let message = format!(
             "`{}` and `{}` change the same thing in different ways: `{}` and `{}`",
             first.0,

@@ -1,7 +1,7 @@
+use crate::Level;
 use crate::card::rule;
 use crate::case::Case;
 use crate::findings::Findings;
-use crate::Level;
 use crate::wording::{self, BARRED, FREE_FROM, FREE_FROM_SOURCE, says_free};
 use formula::Standing;
 
