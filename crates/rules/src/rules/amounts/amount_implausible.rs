@@ -34,8 +34,8 @@ rule! {
     ///        40     %     magnesium sulfate
     /// ```
     /// ## Fix
-    /// Moves the point by as many places as bring the amount into a known use. A matter of judgement: what was meant has to be
-    /// said.
+    /// Moves the point by as many places as bring the amount into a known use. A matter of judgement: what was
+    /// meant has to be said.
     /// ## Sources
     /// - the usual amounts: the source that the finding names
     name: "amount-implausible",

@@ -45,8 +45,8 @@ rule! {
     ///         1     part  shea butter
     /// ```
     /// ## Fix
-    /// Takes out the line that gets nothing; where the others are too much, the largest of them then makes up the total. A
-    /// matter of judgement: mostly an amount is wrong. Water is not taken out, and of parts nothing is.
+    /// Takes out the line that gets nothing; where the others are too much, the largest of them then makes up the
+    /// total. A matter of judgement: mostly an amount is wrong. Water is not taken out, and of parts nothing is.
     name: "nothing-left-to-100",
     group: Amounts,
     level: Error,

@@ -11,8 +11,8 @@ rule! {
     /// Percents in one formula are of different wholes.
     ///
     /// ## Why
-    /// Percent by weight, percent in volume and percent of a phase are three numbers. Added up as one they give a
-    /// formula that nobody has made.
+    /// Percent of the weight, percent of the volume and percent of a phase are three numbers. Added up as one they
+    /// give a formula that nobody has made.
     /// ## Fires
     /// ```formula
     /// formula Lamp rinse
@@ -64,8 +64,9 @@ rule! {
     ///        20     % of B candelilla wax
     /// ```
     /// ## Fix
-    /// Percents by volume are written as percents by weight; a percent of a phase that is not there becomes one of the whole.
-    /// Both are a matter of judgement. Where a phase adds up by itself none: what was meant has to be said.
+    /// Percents by volume are written as percents by weight; a percent of a phase that is not there becomes one of
+    /// the whole. Both are a matter of judgement. Where a phase adds up by itself none: what was meant has to be
+    /// said.
     name: "percent-base-mixed",
     group: Amounts,
     level: Warning,
@@ -130,7 +131,7 @@ fn volume_and_weight(case: &Case<'_>, formula: &Formula, out: &mut Findings<'_>)
         |items: &[&Item]| words::list(&items.iter().map(|item| item.name.clone()).collect::<Vec<_>>());
     let (volume, weight) = (items(&totals.by_volume), items(&totals.by_share));
     let message = format!(
-        "{} in percent by volume, and {} in percent by weight, are not of the same whole",
+        "{} in percent of the volume, and {} in percent of the weight, are not of the same whole",
         names(&volume),
         names(&weight)
     );

@@ -40,8 +40,8 @@ rule! {
     ///         2     %     panthenol
     /// ```
     /// ## Fix
-    /// Writes what the usual share of water leaves, which was counted until now. A matter of judgement: salts may be in it,
-    /// and the strength stands on the supplier's sheet.
+    /// Writes what the usual share of water leaves, which was counted until now. A matter of judgement: salts may
+    /// be in it, and the strength stands on the supplier's sheet.
     /// ## Sources
     /// - the water that such solutions usually hold: the source that the finding names
     name: "strength-unstated",

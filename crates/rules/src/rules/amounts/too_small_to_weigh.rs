@@ -43,8 +43,8 @@ rule! {
     ///         0.1   %     disodium EDTA
     /// ```
     /// ## Fix
-    /// Writes a batch that is large enough, where all is in percent and the formula says its batch. A matter of judgement:
-    /// finer scales or a dilution do as well.
+    /// Writes a batch that is large enough, where all is in percent and the formula says its batch. A matter of
+    /// judgement: finer scales or a dilution do as well.
     /// ## Settings
     /// `scales 0.01 g` in the workshop says the smallest step that the scales show. Where nothing is said, 0.01 g is
     /// assumed, and the finding is a hint.

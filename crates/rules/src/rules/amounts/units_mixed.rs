@@ -11,8 +11,8 @@ rule! {
     /// Percents and weights stand side by side, and nothing joins them.
     ///
     /// ## Why
-    /// A weight is a share only of a batch of known size. Without one, nobody can say what the formula holds; with two
-    /// sizes that disagree, neither.
+    /// A weight is a share only of a batch of known size. Without one, nobody can say what the formula holds; with
+    /// two sizes that disagree, neither.
     /// ## Fires
     /// ```formula
     /// formula Ferry balm
@@ -55,8 +55,9 @@ rule! {
     ///       100     g     beeswax
     /// ```
     /// ## Fix
-    /// Writes the batch of which the weights are what the percents leave; of a line that says two sizes, either the percent
-    /// alone, or the batch that it says. A matter of judgement: the size of the batch is for the maker to say.
+    /// Writes the batch of which the weights are what the percents leave; of a line that says two sizes, either the
+    /// percent alone, or the batch that it says. A matter of judgement: the size of the batch is for the maker to
+    /// say.
     /// ## Sources
     /// - `30 g = 6 %` disagrees with a batch only where no rounding of either number explains it
     name: "units-mixed",

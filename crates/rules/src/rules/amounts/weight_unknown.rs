@@ -10,8 +10,8 @@ rule! {
     /// The weight of a line cannot be known.
     ///
     /// ## Why
-    /// A volume is a weight only with a density, international units only with a strength, and percents by volume only
-    /// with the product's density. Until then the line counts nowhere: not in the total, not in any limit.
+    /// A volume is a weight only with a density, international units only with a strength, and percents by volume
+    /// only with the product's density. Until then the line counts nowhere: not in the total, not in any limit.
     /// ## Fires
     /// ```formula
     /// formula Loft oil
@@ -39,8 +39,8 @@ rule! {
     ///    10     g     sunflower oil
     /// ```
     /// ## Fix
-    /// Percents by volume are read as percents by weight; a matter of judgement, as good as the product is near to water. For
-    /// the others none: the figure comes from the supplier, or from the scales.
+    /// Percents by volume are read as percents by weight; a matter of judgement, as good as the product is near to
+    /// water. For the others none: the figure comes from the supplier, or from the scales.
     name: "weight-unknown",
     group: Amounts,
     level: Warning,

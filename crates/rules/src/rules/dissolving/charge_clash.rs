@@ -7,12 +7,12 @@ use formula::preservation::is_watery;
 use formula::{Exact, Fit, Item};
 
 rule! {
-    /// Something cationic beside something anionic.
+    /// Something cationic stands beside something anionic.
     ///
     /// ## Why
-    /// Opposite charges pair up. With sulfates and sulfonates the pair is a curd: the product clumps or turns cloudy, and
-    /// neither conditions, washes nor preserves as it should. With soaps, gums and other carboxylates the pair is ten times
-    /// weaker, and conditioning shampoos are built on it.
+    /// Opposite charges pair up. With sulfates and sulfonates the pair is a curd: the product clumps or turns
+    /// cloudy, and neither conditions, washes nor preserves as it should. With soaps, gums and other carboxylates
+    /// the pair is ten times weaker, and conditioning shampoos are built on it.
     /// ## Fires
     /// ```formula
     /// formula Silk hand cream

@@ -11,8 +11,8 @@ rule! {
     /// A gum goes into the water with nothing that keeps its grains apart.
     ///
     /// ## Why
-    /// A dry gum swells on the outside first and closes round its own powder. Wetted in glycerin, or sprinkled into fast
-    /// stirring, each grain swells by itself.
+    /// A dry gum swells on the outside first and closes round its own powder. Wetted in glycerin, or sprinkled into
+    /// fast stirring, each grain swells by itself.
     /// ## Fires
     /// ```formula
     /// formula Cold gel
@@ -49,7 +49,8 @@ rule! {
     /// ## Fix
     /// Writes on the line that it is wetted in the glycerin or glycol of the formula. A matter of judgement.
     /// ## Sources
-    /// - sifted slowly into the vortex of a blender: USP 28, xanthan gum solution; wetted in glycerin: common practice
+    /// - sifted slowly into the vortex of a blender: USP 28, xanthan gum solution; wetted in glycerin: common
+    ///   practice
     name: "gum-not-wetted",
     group: Dissolving,
     level: Hint,

@@ -7,11 +7,11 @@ use formula::{Clash, Exact, Figure, Found, Item, Material, Substance};
 use std::sync::Arc;
 
 rule! {
-    /// Two things of which one undoes the other.
+    /// Of two things, one undoes the other.
     ///
     /// ## Why
-    /// Some pairs react, fall out or take each other's effect in the jar, however well each of them works alone. The finding
-    /// gives the reason.
+    /// Some pairs react, fall out or take each other's effect in the jar, however well each of them works alone.
+    /// The finding gives the reason.
     /// ## Fires
     /// ```formula
     /// formula Quay serum
@@ -74,8 +74,8 @@ rule! {
     /// ## Fix
     /// None: one of the two has to go.
     /// ## Sources
-    /// - the `incompatible with` lines of the ingredients; the finding names where they come from and is no louder than that
-    ///   allows
+    /// - the `incompatible with` lines of the ingredients; the finding names where they come from and is no louder
+    ///   than that allows
     name: "incompatible",
     group: Dissolving,
     level: Warning,

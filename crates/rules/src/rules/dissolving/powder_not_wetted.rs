@@ -11,9 +11,9 @@ rule! {
     /// A fine mineral powder is stirred in dry.
     ///
     /// ## Why
-    /// Zinc oxide, titanium dioxide and mineral colours hold together in lumps. Stirred into a liquid they stay lumps: specks
-    /// in a tint, and in sun care bare patches between them. Wetted in a little oil or ester and milled or sheared first,
-    /// they spread.
+    /// Zinc oxide, titanium dioxide and mineral colours hold together in lumps. Stirred into a liquid they stay
+    /// lumps: specks in a tint, and in sun care bare patches between them. Wetted in a little oil or ester and
+    /// milled or sheared first, they spread.
     /// ## Fires
     /// ```formula
     /// formula Harbour tint
@@ -61,8 +61,8 @@ rule! {
     /// ## Fix
     /// Writes on the line that it is wetted in the largest liquid oil of its phase. A matter of judgement.
     /// ## Sources
-    /// - wet in one to two parts of oil or ester, then mill or shear: practitioners at chemistscorner.com, on adding zinc
-    ///   oxide; common practice
+    /// - wet in one to two parts of oil or ester, then mill or shear: practitioners at chemistscorner.com, on
+    ///   adding zinc oxide; common practice
     name: "powder-not-wetted",
     group: Dissolving,
     level: Error,

@@ -6,11 +6,11 @@ use formula::preservation::{is_watery, share_of};
 use formula::{Exact, Item};
 
 rule! {
-    /// Salts in a gel that lives on its charge.
+    /// There are salts in a gel that they make thin.
     ///
     /// ## Why
-    /// Carbomers and their kin swell because their chains push each other away. Salts take that away: the gel turns thin, with
-    /// zinc, magnesium or calcium to water. Xanthan, cellulose and sclerotium gums stand salts.
+    /// Carbomers and their kin swell because their chains push each other away. Salts take that away: the gel turns
+    /// thin, with zinc, magnesium or calcium to water. Xanthan, cellulose and sclerotium gums stand salts.
     /// ## Fires
     /// ```formula
     /// formula Dew gel

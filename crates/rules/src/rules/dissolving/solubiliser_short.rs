@@ -8,11 +8,11 @@ use formula::{Exact, Item, Written};
 use notation::Unit;
 
 rule! {
-    /// Less solubiliser than the oil or scent that it is to carry.
+    /// There is less solubiliser than the oil or the scent takes.
     ///
     /// ## Why
-    /// A solubiliser wraps the oil in particles far smaller than a drop, and that takes several times the oil's own weight.
-    /// With less of it than oil the water turns milky and a film rises.
+    /// A solubiliser wraps the oil in particles far smaller than a drop, and that takes several times the oil's own
+    /// weight. With less of it than oil the water turns milky and a film rises.
     /// ## Fires
     /// ```formula
     /// formula Petal mist
@@ -44,11 +44,11 @@ rule! {
     ///         0.5   %     polysorbate 20
     /// ```
     /// ## Fix
-    /// Where the solubiliser is a percent and another line is the balance: makes it four times the oil. A matter of judgement:
-    /// only a trial tells how much an oil takes.
+    /// Where the solubiliser is a percent and another line is the balance: makes it four times the oil. A matter of
+    /// judgement: only a trial tells how much an oil takes.
     /// ## Sources
-    /// - starting ratio of one to one by weight, more for heavy oils: rawsource.com, on essential and fragrance oil in water;
-    ///   three to eight times: common practice
+    /// - starting ratio of one to one by weight, more for heavy oils: rawsource.com, on essential and fragrance oil
+    ///   in water; three to eight times: common practice
     /// - a fifth of the essential oil in a bath product: common practice
     name: "solubiliser-short",
     group: Dissolving,

@@ -11,8 +11,8 @@ rule! {
     /// There is more of something than the water holds once it has cooled.
     ///
     /// ## Why
-    /// Hot water takes up more than cold water holds. What is too much for the cold water comes back as crystals: sand in
-    /// a cream, needles in a gel. A preservative that falls out of an acid gel preserves nothing.
+    /// Hot water takes up more than cold water holds. What is too much for the cold water comes back as crystals:
+    /// sand in a cream, needles in a gel. A preservative that falls out of an acid gel preserves nothing.
     /// ## Fires
     /// ```formula
     /// formula Comfrey hand gel
@@ -81,14 +81,15 @@ rule! {
     ///         1     %     phenoxyethanol (and) ethylhexylglycerin
     /// ```
     /// ## Fix
-    /// Where the line is a percent and another line is the balance: writes the most that dissolves. A matter of judgement.
+    /// Where the line is a percent and another line is the balance: writes the most that dissolves. A matter of
+    /// judgement.
     /// ## Sources
-    /// - the `solubility` lines of the ingredient at 15 to 25 °C; the finding names where they come from and is no louder
-    ///   than the best of them allows. Published figures differ by about 15 %; so much more is no finding
-    /// - weak acids: S = S0 (1 + 10^(pH − pKa)) and its turning point pKa + log10(S/S0 − 1), A. Martin, Physical Pharmacy;
-    ///   judged at the upper end of the pH
-    /// - what solvents, solubilisers and oils may carry of something that dissolves in them: half their weight, a generous
-    ///   bound of common practice
+    /// - the `solubility` lines of the ingredient at 15 to 25 °C; the finding names where they come from and is no
+    ///   louder than the best of them allows. Published figures differ by about 15 %; so much more is no finding
+    /// - weak acids: S = S0 (1 + 10^(pH − pKa)) and its turning point pKa + log10(S/S0 − 1), A. Martin, Physical
+    ///   Pharmacy; judged at the upper end of the pH
+    /// - what solvents, solubilisers and oils may carry of something that dissolves in them: half their weight, a
+    ///   generous bound of common practice
     name: "will-not-dissolve",
     group: Dissolving,
     level: Warning,

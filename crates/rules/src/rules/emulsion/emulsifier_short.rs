@@ -8,11 +8,12 @@ use formula::reckon::{Emulsion, Reach, emulsion, reach};
 use formula::{Exact, Figure, Item, Window};
 
 rule! {
-    /// Less emulsifier than the oils need, or more oils than the emulsifier holds.
+    /// There is less emulsifier than the oils need, or more oil than the emulsifier holds.
     ///
     /// ## Why
-    /// An emulsifier has to cover every drop. With too little of it the drops run together again, often only after weeks.
-    /// All oils count: butters, waxes, fatty alcohols, oily actives and scent, also those of the cool-down phase.
+    /// An emulsifier has to cover every drop. With too little of it the drops run together again, often only after
+    /// weeks. All oils count: butters, waxes, fatty alcohols, oily actives and scent, also those of the cool-down
+    /// phase.
     /// ## Fires
     /// ```formula
     /// formula Rich cream
@@ -85,11 +86,11 @@ rule! {
     ///         1     %     phenoxyethanol (and) ethylhexylglycerin
     /// ```
     /// ## Fix
-    /// Raises a lone emulsifier to the least that the oils need, where the water makes up to 100 %. A matter of judgement: more of
-    /// a wax makes the product firmer; less oil would do as well.
+    /// Raises a lone emulsifier to the least that the oils need, where the water makes up to 100 %. A matter of
+    /// judgement: more of a wax makes the product firmer; less oil would do as well.
     /// ## Sources
-    /// - the `needs … % of oils` and `oils at most …` lines of the emulsifier; for W/O and polymeric ones its `usage` line;
-    ///   the finding names where they come from and is no louder than that allows
+    /// - the `needs … % of oils` and `oils at most …` lines of the emulsifier; for W/O and polymeric ones its
+    ///   `usage` line; the finding names where they come from and is no louder than that allows
     name: "emulsifier-short",
     group: Emulsion,
     level: Warning,

@@ -11,9 +11,10 @@ rule! {
     /// The emulsifiers' HLB is far from what the oils need.
     ///
     /// ## Why
-    /// HLB says how much an emulsifier loves water, and required HLB at which value an oil is held best. Where they are far
-    /// apart even a generous amount of emulsifier leaves the drops half covered. The rule holds for plain non-ionic
-    /// emulsifiers alone; ready-made waxes, charged, lamellar and polymeric systems follow other laws and are not judged.
+    /// HLB says how much an emulsifier loves water, and required HLB at which value an oil is held best. Where they
+    /// are far apart even a generous amount of emulsifier leaves the drops half covered. The rule holds for plain
+    /// non-ionic emulsifiers alone; ready-made waxes, charged, lamellar and polymeric systems follow other laws and
+    /// are not judged.
     /// ## Fires
     /// ```formula
     /// formula Pale lotion
@@ -118,13 +119,13 @@ rule! {
     /// soluble in oil
     /// ```
     /// ## Fix
-    /// With two emulsifiers: the split of the same sum that gives what the oils need, `(R − low) / (high − low)` of the
-    /// higher one. A matter of judgement: a trial decides.
+    /// With two emulsifiers: the split of the same sum that gives what the oils need, `(R − low) / (high − low)` of
+    /// the higher one. A matter of judgement: a trial decides.
     /// ## Sources
     /// - method: W. C. Griffin, J. Soc. Cosmet. Chem. 1 (1949) 311-326; means by weight
-    /// - the `required HLB` and `HLB` lines of the ingredients; where tables disagree all of their values count as possible,
-    ///   a default may be off by 2, a figure from memory by 1, and an unknown oil may need 5 to 17; fatty alcohols may
-    ///   take part as emulsifiers of HLB 1
+    /// - the `required HLB` and `HLB` lines of the ingredients; where tables disagree all of their values count as
+    ///   possible, a default may be off by 2, a figure from memory by 1, and an unknown oil may need 5 to 17; fatty
+    ///   alcohols may take part as emulsifiers of HLB 1
     /// - 1.5 beyond all that is possible: common practice
     name: "hlb-off",
     group: Emulsion,

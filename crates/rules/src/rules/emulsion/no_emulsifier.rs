@@ -7,11 +7,11 @@ use formula::reckon::{Emulsion, emulsion};
 use notation::Edits;
 
 rule! {
-    /// Oil and water with nothing that holds them together.
+    /// Nothing holds the oil and the water together.
     ///
     /// ## Why
-    /// Stirred or blended, oil and water look like a cream for minutes or hours; then they part, and what dissolves in
-    /// one of them, the preservative too, is no longer where it is needed.
+    /// Stirred or blended, oil and water look like a cream for minutes or hours; then they part, and what dissolves
+    /// in one of them, the preservative too, is no longer where it is needed.
     /// ## Fires
     /// ```formula
     /// formula Morning milk

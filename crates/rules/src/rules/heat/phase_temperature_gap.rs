@@ -10,8 +10,8 @@ rule! {
     /// Hot oils with waxes in them meet water that is much cooler.
     ///
     /// ## Why
-    /// The waxes set before the emulsifier has spread over the drops: the cream turns grainy, or parts. Both phases are
-    /// brought together within a few degrees, above the melting range of the solids.
+    /// The waxes set before the emulsifier has spread over the drops: the cream turns grainy, or parts. Both phases
+    /// are brought together within a few degrees, above the melting range of the solids.
     /// ## Fires
     /// ```formula
     /// formula Cetyl lotion
@@ -65,8 +65,8 @@ rule! {
     /// ## Fix
     /// Heats the cooler phase to the temperature of the oils. A matter of judgement: all in it has to bear that.
     /// ## Sources
-    /// - within 10 °C, and above what the solids melt at: common practice; "The oil at 70, the water at 72 °C", Journal of
-    ///   the Society of Cosmetic Chemists 1 (5), 1949, p. 364
+    /// - within 10 °C, and above what the solids melt at: common practice; "The oil at 70, the water at 72 °C",
+    ///   Journal of the Society of Cosmetic Chemists 1 (5), 1949, p. 364
     name: "phase-temperature-gap",
     group: Heat,
     level: Warning,

@@ -48,8 +48,8 @@ rule! {
     /// step cool below 40 °C; add C
     /// ```
     /// ## Fix
-    /// Writes the phase's temperature in the step, or the step's in the phase. A matter of judgement: only one of them is
-    /// what was made.
+    /// Writes the phase's temperature in the step, or the step's in the phase. A matter of judgement: only one of
+    /// them is what was made.
     /// ## Sources
     /// - differences of up to 5 °C are left alone: common practice asks for no closer control of a water bath
     name: "temperature-contradiction",

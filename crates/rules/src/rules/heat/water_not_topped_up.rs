@@ -10,8 +10,8 @@ rule! {
     /// Water is kept hot for long, and no step makes up for what evaporates.
     ///
     /// ## Why
-    /// What is lost in steam makes everything else stronger: the preservative, the acid, the salt. Weigh before and after,
-    /// and add the difference as hot water; or keep a lid on.
+    /// What is lost in steam makes everything else stronger: the preservative, the acid, the salt. Weigh before and
+    /// after, and add the difference as hot water; or keep a lid on.
     /// ## Fires
     /// ```formula
     /// formula Held lotion
@@ -64,7 +64,8 @@ rule! {
     /// step cool below 40 °C; add C; stir 2 min
     /// ```
     /// ## Fix
-    /// Adds the step `top up the water that was lost` before the batch is cooled. It makes the batch what the sheet says.
+    /// Adds the step `top up the water that was lost` before the batch is cooled. It makes the batch what the sheet
+    /// says.
     /// ## Sources
     /// - evaporation from an open beaker: two published formulas, which the help names with what they give
     name: "water-not-topped-up",

@@ -9,12 +9,12 @@ use formula::{Exact, Fit};
 use notation::{Span, Word, fold};
 
 rule! {
-    /// Scent allergens that the list of ingredients of a product for sale has to name.
+    /// The list of ingredients of a product for sale has to name scent allergens that are not written down.
     ///
     /// ## Why
-    /// Who is allergic to linalool cannot know that lavender oil brings it. From a small share on the law wants each of
-    /// these allergens named: the oil where it is listed itself, and what is in it, summed over everything that brings
-    /// it.
+    /// Who is allergic to linalool cannot know that lavender oil brings it. From a small share on the law wants
+    /// each of these allergens named: the oil where it is listed itself, and what is in it, summed over everything
+    /// that brings it.
     /// ## Fires
     /// ```formula
     /// formula Evening oil

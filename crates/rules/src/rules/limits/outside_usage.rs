@@ -57,11 +57,11 @@ rule! {
     ///        75     %     glycerin
     /// ```
     /// ## Fix
-    /// Brings the amount to the end of the usual range, where the line is in percent and another makes up the total. A matter
-    /// of judgement: the maker knows what it is for.
+    /// Brings the amount to the end of the usual range, where the line is in percent and another makes up the
+    /// total. A matter of judgement: the maker knows what it is for.
     /// ## Sources
-    /// - the usual amounts: the source that the finding names; a figure from memory speaks only where the amount is one
-    ///   and a half times of it, or a third of it
+    /// - the usual amounts: the source that the finding names; a figure from memory speaks only where the amount is
+    ///   one and a half times of it, or a third of it
     name: "outside-usage",
     group: Limits,
     level: Warning,

@@ -6,7 +6,7 @@ use formula::law::{Breach, FUROCOUMARINS};
 use formula::{Ceiling, Rank};
 
 rule! {
-    /// More of something than a law, an industry code, an opinion or the workshop itself allows.
+    /// There is more of something than a law, an industry code, an opinion or the workshop itself allows.
     ///
     /// ## Why
     /// Limits are set where harm was seen or has to be feared: irritation, allergy, uptake through the skin. Above a
@@ -36,8 +36,8 @@ rule! {
     ///   q.s.              lactic acid; to pH 4.1; about 0.3 %
     /// ```
     /// ## Fix
-    /// Lowers the amount to the most that the limit allows, where one line in percent brings it and another line makes up the
-    /// total. A matter of judgement: another ingredient may be the better answer.
+    /// Lowers the amount to the most that the limit allows, where one line in percent brings it and another line
+    /// makes up the total. A matter of judgement: another ingredient may be the better answer.
     /// ## Sources
     /// - each finding names the entry that it stands on, and the day whose law was used
     name: "over-limit",

@@ -5,11 +5,12 @@ use crate::people::{is_for, is_rinsed, tell};
 use formula::people::avoided;
 
 rule! {
-    /// Something harsh in a product for sensitive skin.
+    /// A product for sensitive skin holds something harsh.
     ///
     /// ## Why
-    /// Sensitive skin stings and reddens at what other skin bears: strong acids, much alcohol, stripping surfactants, known
-    /// sensitisers. The maker who writes `for sensitive skin` is trusted by those who have learned to be careful.
+    /// Sensitive skin stings and reddens at what other skin bears: strong acids, much alcohol, stripping
+    /// surfactants, known sensitisers. The maker who writes `for sensitive skin` is trusted by those who have
+    /// learned to be careful.
     /// ## Fires
     /// ```formula
     /// formula Gentle peel gel

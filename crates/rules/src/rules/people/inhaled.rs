@@ -9,11 +9,12 @@ use formula::{Condition, Rank};
 use notation::fold;
 
 rule! {
-    /// What is sprayed or dusted, and so breathed in, with nothing said of it.
+    /// A spray or a dust is breathed in, and nothing is said of it.
     ///
     /// ## Why
-    /// Fine drops and fine dust go deep into the lungs, which cannot clean themselves of oil or mineral powder. What is harmless on
-    /// the skin is not judged for that. Loose powders of talc, mica, silica and titanium dioxide raise such dust at every use.
+    /// Fine drops and fine dust go deep into the lungs, which cannot clean themselves of oil or mineral powder.
+    /// What is harmless on the skin is not judged for that. Loose powders of talc, mica, silica and titanium
+    /// dioxide raise such dust at every use.
     /// ## Fires
     /// ```formula
     /// formula Feather powder
@@ -54,8 +55,8 @@ rule! {
     /// ## Fix
     /// None: pressed, as a cream, or in a pump instead is another product; the caution is yours to word.
     /// ## Sources
-    /// - principles of judging inhaled cosmetic powders, 2018 (PubMed 30125618) and a study of eyebrow powder, 2020 (PubMed
-    ///   33208837), abstracts; common practice for how much of it counts
+    /// - principles of judging inhaled cosmetic powders, 2018 (PubMed 30125618) and a study of eyebrow powder, 2020
+    ///   (PubMed 33208837), abstracts; common practice for how much of it counts
     /// - what the law bars where it can be breathed in is told by `not-allowed-here`
     name: "inhaled",
     group: People,

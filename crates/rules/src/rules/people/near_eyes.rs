@@ -6,11 +6,11 @@ use formula::Fit;
 use formula::people::avoided;
 
 rule! {
-    /// Something near the eyes that stings them.
+    /// Something that stings eyes is put near them.
     ///
     /// ## Why
-    /// What is put around the eyes creeps into them: oils that smell send up vapour, acids and alcohol sting, and the skin there is
-    /// the thinnest of all.
+    /// What is put around the eyes creeps into them: oils that smell send up vapour, acids and alcohol sting, and
+    /// the skin there is the thinnest of all.
     /// ## Fires
     /// ```formula
     /// formula Evening eye cream

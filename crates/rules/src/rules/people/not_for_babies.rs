@@ -7,11 +7,12 @@ use formula::people::avoided;
 use formula::{Condition, Rank};
 
 rule! {
-    /// Something in a product for babies that babies' skin should be spared.
+    /// A product for babies holds something that their skin should be spared.
     ///
     /// ## Why
-    /// A baby's skin is thin, lets more through, and there is much of it for so small a body; babies also lick and breathe what is
-    /// on them. Menthol and camphor have stopped the breath of small children; essential oils and acids irritate.
+    /// A baby's skin is thin, lets more through, and there is much of it for so small a body; babies also lick and
+    /// breathe what is on them. Menthol and camphor have stopped the breath of small children; essential oils and
+    /// acids irritate.
     /// ## Fires
     /// ```formula
     /// formula Cradle balm

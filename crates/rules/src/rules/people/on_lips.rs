@@ -6,11 +6,11 @@ use formula::Fit;
 use formula::people::avoided;
 
 rule! {
-    /// Something on lips that burns them or should not be swallowed.
+    /// Something on the lips burns them or should not be swallowed.
     ///
     /// ## Why
-    /// What is on the lips is eaten, several times a day. Oils like eucalyptus and wintergreen are poisons in small amounts; clove,
-    /// cinnamon and oregano burn lips and make them allergic.
+    /// What is on the lips is eaten, several times a day. Oils like eucalyptus and wintergreen are poisons in small
+    /// amounts; clove, cinnamon and oregano burn lips and make them allergic.
     /// ## Fires
     /// ```formula
     /// formula Winter lip balm

@@ -8,11 +8,11 @@ use formula::people::scent;
 use formula::{Exact, Fit, Item, Written};
 
 rule! {
-    /// More scent, all essential oils and perfume taken together, than where and for whom it is worn.
+    /// All essential oils and perfume together are more than suits the place and the people.
     ///
     /// ## Why
-    /// Every essential oil and perfume is a mixture of sensitisers; who once reacts does so for life. What counts is the sum, not
-    /// each oil, and a face bears less than a foot.
+    /// Every essential oil and perfume is a mixture of sensitisers; who once reacts does so for life. What counts
+    /// is the sum, not each oil, and a face bears less than a foot.
     /// ## Fires
     /// ```formula
     /// formula Garland face oil
@@ -59,9 +59,9 @@ rule! {
     /// ## Fix
     /// None: which oil gives way is a matter of taste.
     /// ## Sources
-    /// - common practice, of which the sources differ: face 1 to 1.5 %, body 2 to 3 %, lips 1 to 2 %, sensitive skin 0.5 to 1 %,
-    ///   children 1 to 1.5 % (R. Tisserand and R. Young 2014, as quoted by earthessences.co.uk; raddy.com). Between the two a hint,
-    ///   above both a warning
+    /// - common practice, of which the sources differ: face 1 to 1.5 %, body 2 to 3 %, lips 1 to 2 %, sensitive
+    ///   skin 0.5 to 1 %, children 1 to 1.5 % (R. Tisserand and R. Young 2014, as quoted by earthessences.co.uk;
+    ///   raddy.com). Between the two a hint, above both a warning
     /// - what single oils and substances may reach is told by `over-limit` and `phototoxic`
     name: "scent-too-strong",
     group: People,

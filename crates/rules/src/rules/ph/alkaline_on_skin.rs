@@ -11,8 +11,8 @@ rule! {
     /// Something alkaline that dissolves stays on the skin.
     ///
     /// ## Why
-    /// The surface of skin has a pH of about 5. Bicarbonate, borax or soap that stays on it brings that above 8 wherever
-    /// sweat or rain dissolves it; many people get a red, itching rash, above all under the arms.
+    /// The surface of skin has a pH of about 5.5. Bicarbonate, borax or soap that stays on it brings that above 8
+    /// wherever sweat or rain dissolves it; many people get a red, itching rash, above all under the arms.
     /// ## Fires
     /// ```formula
     /// formula Kitchen deodorant

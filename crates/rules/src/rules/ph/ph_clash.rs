@@ -69,13 +69,13 @@ rule! {
     ///         0.4   %     potassium sorbate
     /// ```
     /// ## Fix
-    /// Moves the target to a pH that all of them bear, where there is one. A matter of judgement: another pH is another
-    /// product.
+    /// Moves the target to a pH that all of them bear, where there is one. A matter of judgement: another pH is
+    /// another product.
     /// ## Sources
-    /// - the `works at pH` and `stable at pH` lines; the finding names where each comes from and is no louder than that
-    ///   allows; half a unit beyond a window, or one for what is only less stable there, is no fault
-    /// - where an acid separates: `pKa + log10((total − free) / free)`, the equation of pharmacy textbooks for weak acids,
-    ///   with its solubility in water alone
+    /// - the `works at pH` and `stable at pH` lines; the finding names where each comes from and is no louder than
+    ///   that allows; half a unit beyond a window, or one for what is only less stable there, is no fault
+    /// - where an acid separates: `pKa + log10((total − free) / free)`, the equation of pharmacy textbooks for weak
+    ///   acids, with its solubility in water alone
     name: "ph-clash",
     group: Ph,
     level: Warning,

@@ -11,8 +11,8 @@ rule! {
     /// A product that stays on the skin is planned far from the pH that skin bears.
     ///
     /// ## Why
-    /// The surface of skin has a pH of about 5. Below 3.5 acids sting and burn, above 8 alkalis take its barrier away;
-    /// a strong alkali without a planned pH can do both. Peels of lower pH belong into trained hands.
+    /// The surface of skin has a pH of about 5.5. Below 3.5 acids sting and burn, above 8 alkalis take its barrier
+    /// away; a strong alkali without a planned pH can do both. Peels of lower pH belong into trained hands.
     /// ## Fires
     /// ```formula
     /// formula Bright night gel
@@ -68,6 +68,7 @@ rule! {
     /// ## Sources
     /// - below 3.5: Cosmetic Ingredient Review on glycolic and lactic acid (at most 10 %, at pH 3.5 or above)
     /// - above 8: common practice
+    /// - skin: pH 5.4 to 5.9, J. Tarun et al., Indian J. Dermatol. 59(5) (2014) 442-444
     /// - a strong alkali without a pH: common practice; a note
     name: "ph-harsh",
     group: Ph,

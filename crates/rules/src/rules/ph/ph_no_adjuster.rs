@@ -11,8 +11,9 @@ rule! {
     /// The target pH needs an acid or an alkali, and the formula has none.
     ///
     /// ## Why
-    /// Water, oils and emulsifiers come out at pH 5 to 7 by themselves. A target well below or above that is reached only
-    /// with something that brings it there, and what is not on the sheet is neither weighed nor on the label.
+    /// Water, oils and emulsifiers come out at pH 5 to 7 by themselves. A target well below or above that is
+    /// reached only with something that brings it there, and what is not on the sheet is neither weighed nor on the
+    /// label.
     /// ## Fires
     /// ```formula
     /// formula Hazel toner
@@ -45,8 +46,10 @@ rule! {
     ///         0.1   %     potassium sorbate
     /// ```
     /// ## Fix
-    /// Adds an adjuster with its end point as the last line. A matter of judgement: which acid or alkali, and how much of it,
-    /// is found at the bench.
+    /// Adds an adjuster with its end point as the last line. A matter of judgement: which acid or alkali, and how
+    /// much of it, is found at the bench.
+    /// ## Sources
+    /// - pH 5 to 7 without an adjuster: common practice
     name: "ph-no-adjuster",
     group: Ph,
     level: Hint,

@@ -67,11 +67,12 @@ rule! {
     ///         1     %     phenoxyethanol (and) ethylhexylglycerin
     /// ```
     /// ## Fix
-    /// Writes a pH line that suits what depends on it. A matter of judgement: it has to be measured, and may need an acid
-    /// or an alkali.
+    /// Writes a pH line that suits what depends on it. A matter of judgement: it has to be measured, and may need
+    /// an acid or an alkali.
     /// ## Sources
     /// - the `works at pH` and `stable at pH` lines of what depends on it; the finding names where they come from
-    /// - undissociated share by Henderson and Hasselbalch, pKa as in D. C. Steinberg, J. Cosmet. Sci. 56(5) (2005) 361
+    /// - undissociated share by Henderson and Hasselbalch, pKa as in D. C. Steinberg, J. Cosmet. Sci. 56(5) (2005)
+    ///   361
     name: "ph-unstated",
     group: Ph,
     level: Warning,

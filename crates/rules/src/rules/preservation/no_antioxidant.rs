@@ -9,7 +9,7 @@ use formula::{Exact, Formula, Found, Written};
 use notation::fold;
 
 rule! {
-    /// Much of an oil that air turns rancid, and nothing that protects it.
+    /// There is much of an oil that air turns rancid, and nothing protects it.
     ///
     /// ## Why
     /// Oils rich in linoleic and linolenic acid, such as rosehip, hemp or linseed, take up oxygen and smell of putty
@@ -49,8 +49,8 @@ rule! {
     /// Adds 0.2 % tocopherol below the oil, where another line makes up the total. A matter of judgement.
     /// ## Sources
     /// - which oils: the `air-sensitive` lines of the catalogue, common practice
-    /// - 0.1 to 0.5 % of mixed tocopherols: common practice. More is not better: above 0.07 % alpha-tocopherol promoted the
-    ///   oxidation of corn oil (D. Dolde and T. Wang, J. Am. Oil Chem. Soc. 88 (2011) 1759-1765)
+    /// - 0.1 to 0.5 % of mixed tocopherols: common practice. More is not better: above 0.07 % alpha-tocopherol
+    ///   promoted the oxidation of corn oil (D. Dolde and T. Wang, J. Am. Oil Chem. Soc. 88 (2011) 1759-1765)
     name: "no-antioxidant",
     group: Preservation,
     level: Note,

@@ -7,11 +7,11 @@ use formula::{Exact, Found, Item, reckon};
 use std::fmt::Write as _;
 
 rule! {
-    /// A formula with free water, and nothing in it that preserves.
+    /// A formula has free water, and nothing in it preserves.
     ///
     /// ## Why
-    /// Where there is water, bacteria, yeasts and moulds grow, often unseen and without a smell. Hydrosols, aloe juice,
-    /// floral waters, plant extracts in water and solutions bring water too.
+    /// Where there is water, bacteria, yeasts and moulds grow, often unseen and without a smell. Hydrosols, aloe
+    /// juice, floral waters, plant extracts in water and solutions bring water too.
     /// ## Fires
     /// ```formula
     /// formula Rose lotion

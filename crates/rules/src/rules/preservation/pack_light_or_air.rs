@@ -9,11 +9,11 @@ use formula::preservation::is_watery;
 use notation::{Edits, Word, fold};
 
 rule! {
-    /// An active that light or air destroys, in a pack that lets them in.
+    /// The pack lets in the light or the air that destroys an active.
     ///
     /// ## Why
-    /// Vitamin C turns brown in an open jar, retinol loses its strength in clear glass. What is left after some weeks is
-    /// colour and, at worst, irritation.
+    /// Vitamin C turns brown in an open jar, retinol loses its strength in clear glass. What is left after some
+    /// weeks is colour and, at worst, irritation.
     /// ## Fires
     /// ```formula
     /// formula Vitamin cream

@@ -13,8 +13,9 @@ rule! {
     /// Something in the product takes the preservative out of the water.
     ///
     /// ## Why
-    /// A preservative works only where microbes live, in the water. Polysorbates take up parabens, clays bind acids and
-    /// charged preservatives, and much oil draws away what dissolves in it, above all when it is melted with the oils.
+    /// A preservative works only where microbes live, in the water. Polysorbates take up parabens, clays bind acids
+    /// and charged preservatives, and much oil draws away what dissolves in it, above all when it is melted with
+    /// the oils.
     /// ## Fires
     /// ```formula
     /// formula Cleansing milk
@@ -73,9 +74,11 @@ rule! {
     /// Moves a preservative that was melted with the oils to the cool-down phase, where there is one. A matter of
     /// judgement: it has to dissolve there.
     /// ## Sources
-    /// - how much is too much (3 % of solubilisers, 5 % of clay, 30 % of oils): common practice; a challenge test decides
-    /// - polysorbate 80 and PEG-40 hydrogenated castor oil inactivate methylparaben and blends of parabens, phenoxyethanol
-    ///   blends far less: a challenge-test study indexed at katalog.lib.cas.cz (edsdoj.81f5448fa3784d60ae12fd3e8974961a)
+    /// - how much is too much (3 % of solubilisers, 5 % of clay, 30 % of oils): common practice; a challenge test
+    ///   decides
+    /// - polysorbate 80 and PEG-40 hydrogenated castor oil inactivate methylparaben and blends of parabens,
+    ///   phenoxyethanol blends far less: a challenge-test study indexed at katalog.lib.cas.cz
+    ///   (edsdoj.81f5448fa3784d60ae12fd3e8974961a)
     name: "preservative-inactivated",
     group: Preservation,
     level: Note,

@@ -68,11 +68,13 @@ rule! {
     ///         0.3   %     potassium sorbate
     /// ```
     /// ## Fix
-    /// Writes a target as wide as the old one at the near end of the window, where the target alone says the pH and skin bears
-    /// the new one. A matter of judgement: actives and skin may want another preservative instead.
+    /// Writes a target as wide as the old one at the near end of the window, where the target alone says the pH and
+    /// skin bears the new one. A matter of judgement: actives and skin may want another preservative instead.
     /// ## Sources
-    /// - undissociated share by Henderson and Hasselbalch, pKa as in D. C. Steinberg, J. Cosmet. Sci. 56(5) (2005) 361
-    /// - windows: the `works at pH` lines; the finding names where each comes from
+    /// - undissociated share by Henderson and Hasselbalch, pKa as in D. C. Steinberg, J. Cosmet. Sci. 56(5) (2005)
+    ///   361
+    /// - windows: the `works at pH` lines; the finding names where each comes from. A quarter and half a unit beyond
+    ///   them: common practice
     name: "preservative-outside-ph",
     group: Preservation,
     level: Error,

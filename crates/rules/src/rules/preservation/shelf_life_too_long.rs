@@ -10,7 +10,7 @@ use formula::{Exact, Formula, Item, Occasion, Source, Standing, Test};
 use notation::Word;
 
 rule! {
-    /// A shelf life that nothing in the product bears out.
+    /// Nothing in the product bears out its shelf life.
     ///
     /// ## Why
     /// A product keeps no longer than what is in it. And that a watery product stays free of microbes and does not
@@ -70,8 +70,8 @@ rule! {
     /// Shortens the shelf life to what is known. A matter of judgement: a test could show more.
     /// ## Sources
     /// - three months without a test: common practice
-    /// - lives of oils: the `shelf life` lines; the catalogue's are tables of suppliers and give a note at most, the maker's
-    ///   own count in full
+    /// - lives of oils: the `shelf life` lines; the catalogue's are tables of suppliers and give a note at most,
+    ///   the maker's own count in full
     name: "shelf-life-too-long",
     group: Preservation,
     level: Warning,

@@ -12,8 +12,8 @@ rule! {
     /// A name means several things with different facts, or only a class of ingredients.
     ///
     /// ## Why
-    /// Pressed lemon oil burns skin in the sun, distilled lemon oil does not; "emulsifier" says neither how much of it
-    /// nor which oils it holds. What is not named cannot be weighed, checked, or made again.
+    /// Pressed lemon oil burns skin in the sun, distilled lemon oil does not; "emulsifier" says neither how much of
+    /// it nor which oils it holds. What is not named cannot be weighed, checked, or made again.
     /// ## Fires
     /// ```formula
     /// formula Oil for dry hands

@@ -9,8 +9,8 @@ rule! {
     /// A line does not belong where it stands: a phase or an ingredient below a variant.
     ///
     /// ## Why
-    /// Whoever reads the sheet takes such a line for part of the variant; here it is read as part of the formula itself,
-    /// and so of all its variants.
+    /// Whoever reads the sheet takes such a line for part of the variant; here it is read as part of the formula
+    /// itself, and so of all its variants.
     /// ## Fires
     /// ```formula
     /// formula Oil for dry hands
@@ -49,8 +49,8 @@ rule! {
     /// note The light one sinks in faster.
     /// ```
     /// ## Fix
-    /// Moves the line, or the phase with its lines, above the first variant; or gives a single line to the variant with
-    /// `add`. A matter of judgement: only the maker knows whose it is.
+    /// Moves the line, or the phase with its lines, above the first variant; or gives a single line to the variant
+    /// with `add`. A matter of judgement: only the maker knows whose it is.
     name: "line-misplaced",
     group: Reading,
     level: Warning,

@@ -10,8 +10,8 @@ rule! {
     /// A word of a fixed list is not known: a product word, a qualifier, a market, a kind of phase, a function, a date.
     ///
     /// ## Why
-    /// What the product is, where it is sold and how an ingredient is used decide which limits apply. A word that is not
-    /// known decides nothing.
+    /// What the product is, where it is sold and how an ingredient is used decide which limits apply. A word that
+    /// is not known decides nothing.
     /// ## Fires
     /// ```formula
     /// formula Plain balm
@@ -56,8 +56,8 @@ rule! {
     ///    40     %     jojoba oil
     /// ```
     /// ## Fix
-    /// Writes the nearest word of the list, or puts what stands behind the last `;` of a line behind a `#`. Both need a look:
-    /// the nearest need not be the one that was meant.
+    /// Writes the nearest word of the list, or puts what stands behind the last `;` of a line behind a `#`. Both
+    /// need a look: the nearest need not be the one that was meant.
     name: "word-unknown",
     group: Reading,
     level: Note,

@@ -6,11 +6,11 @@ use formula::sun::uv_filters;
 use notation::fold;
 
 rule! {
-    /// Two UV filters that break each other down in light.
+    /// Two UV filters break each other down in light.
     ///
     /// ## Why
-    /// Some filters are spent within an hour of sun, faster still beside certain others: the number measured at the start is not
-    /// the one on the skin at noon.
+    /// Some filters are spent within an hour of sun, faster still beside certain others: the number measured at the
+    /// start is not the one on the skin at noon.
     /// ## Fires
     /// ```formula
     /// formula Harbour lotion

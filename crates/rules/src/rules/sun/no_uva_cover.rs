@@ -7,11 +7,12 @@ use formula::Item;
 use formula::sun::{is_all_known, uv_filters};
 
 rule! {
-    /// Said to protect from the sun, and no filter for UVA is in it.
+    /// The product is said to protect from the sun, and no filter for UVA is in it.
     ///
     /// ## Why
-    /// UVB burns and is felt; UVA goes deeper and is not. A product that takes up only UVB lets people stay in the sun for hours
-    /// with nothing against UVA. The EU asks for UVA protection of a third of the SPF, and a critical wavelength of 370 nm.
+    /// UVB burns and is felt; UVA goes deeper and is not. A product that takes up only UVB lets people stay in the
+    /// sun for hours with nothing against UVA. The EU asks for UVA protection of a third of the SPF, and a critical
+    /// wavelength of 370 nm.
     /// ## Fires
     /// ```formula
     /// formula Harbour lotion
@@ -69,8 +70,8 @@ rule! {
     /// ## Fix
     /// None: which filter, and how much, is a new formula and a new test.
     /// ## Sources
-    /// - Commission Recommendation 2006/647/EC: UVA protection of at least a third of the SPF, critical wavelength of at least
-    ///   370 nm
+    /// - Commission Recommendation 2006/647/EC: UVA protection of at least a third of the SPF, critical wavelength
+    ///   of at least 370 nm
     name: "no-uva-cover",
     group: Sun,
     level: Warning,

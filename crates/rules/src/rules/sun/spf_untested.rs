@@ -11,8 +11,8 @@ rule! {
     /// The product is said to protect from the sun, and no test of it is named.
     ///
     /// ## Why
-    /// How much a product protects depends on grain, coating, dispersion and film, not on the percent of a filter. Only
-    /// a measurement tells; whoever trusts a guessed number burns.
+    /// How much a product protects depends on grain, coating, dispersion and film, not on the percent of a filter.
+    /// Only a measurement tells; whoever trusts a guessed number burns.
     /// ## Fires
     /// ```formula
     /// formula Beach cream SPF 30

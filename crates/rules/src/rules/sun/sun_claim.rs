@@ -6,11 +6,11 @@ use formula::is_sun_product;
 use notation::{Word, fold};
 
 rule! {
-    /// Words about the sun that no product can keep.
+    /// A claim promises about the sun what no product can keep.
     ///
     /// ## Why
-    /// “Sunblock”, “waterproof”, “all day” and “plant oils with SPF 40” let people stay in the sun for longer than any product
-    /// carries. The authorities ask makers not to use such words; oils filter hardly anything.
+    /// “Sunblock”, “waterproof”, “all day” and “plant oils with SPF 40” let people stay in the sun for longer than
+    /// any product carries. The authorities ask makers not to use such words; oils filter hardly anything.
     /// ## Fires
     /// ```formula
     /// formula Harbour cream
@@ -61,7 +61,8 @@ rule! {
     /// ## Fix
     /// Takes the word out of the `claim` line.
     /// ## Sources
-    /// - Commission Recommendation 2006/647/EC on the efficacy of sunscreen products and the claims made relating thereto
+    /// - Commission Recommendation 2006/647/EC on the efficacy of sunscreen products and the claims made relating
+    ///   thereto
     /// - 21 CFR 201.327 (water resistance by test)
     /// - Cole, Shyr, Ou-Yang 2016: zinc oxide and titanium dioxide reflect 4 to 5 % of UV, the rest is absorbed
     /// - CHOICE (Australia) on home-made sunscreen: raspberry seed and carrot seed oil

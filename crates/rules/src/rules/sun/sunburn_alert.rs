@@ -10,11 +10,11 @@ use formula::{Fit, Item};
 use notation::fold;
 
 rule! {
-    /// Fruit acids that stay on the skin, and no word about the sun.
+    /// Fruit acids stay on the skin, and nothing is said about the sun.
     ///
     /// ## Why
-    /// Alpha hydroxy acids thin the horny layer: skin burns faster, for as long as they are used and for a week after. Who is
-    /// not told goes out without protection.
+    /// Alpha hydroxy acids thin the horny layer: skin burns faster, for as long as they are used and for a week
+    /// after. Who is not told goes out without protection.
     /// ## Fires
     /// ```formula
     /// formula Renewing night gel
@@ -49,10 +49,10 @@ rule! {
     ///      q.s.           lactic acid 80 %; to pH 4.8
     /// ```
     /// ## Fix
-    /// Writes the caution.
+    /// Writes the caution as a line for the label.
     /// ## Sources
-    /// - FDA, Guidance for industry: labelling for cosmetics containing alpha hydroxy acids, 2005 (“Sunburn alert”); Cosmetic
-    ///   Ingredient Review on alpha hydroxy acids (directions for use with sun protection)
+    /// - FDA, Guidance for industry: labelling for cosmetics containing alpha hydroxy acids, 2005 (“Sunburn
+    ///   alert”); Cosmetic Ingredient Review on alpha hydroxy acids (directions for use with sun protection)
     name: "sunburn-alert",
     group: Sun,
     level: Note,

@@ -10,8 +10,8 @@ rule! {
     /// What is said to be in a pack does not go into it, or the batch does not fill it.
     ///
     /// ## Why
-    /// Packs are sold by volume and filled by weight. 50 g of a whipped butter need a jar of 75 mL; printed on a 50 mL
-    /// jar, the label promises what is not in it.
+    /// Packs are sold by volume and filled by weight. 50 g of a whipped butter need a jar of 75 mL; printed on a 50
+    /// mL jar, the label promises what is not in it.
     /// ## Fires
     /// ```formula
     /// formula Whipped butter

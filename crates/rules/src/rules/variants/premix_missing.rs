@@ -6,7 +6,7 @@ use formula::IncludeFault;
 use notation::fold;
 
 rule! {
-    /// A premix that is included and cannot be found.
+    /// A premix is included and cannot be found.
     ///
     /// ## Why
     /// What it brings is then missing in the water, the preservative, the limits and the label; nothing said of this

@@ -9,8 +9,8 @@ rule! {
     /// A record names no version, or one that cannot have been made.
     ///
     /// ## Why
-    /// A batch that comes back with a complaint leads to nothing if nobody knows which sheet it was made from; a batch
-    /// from an old sheet repeats what the new one has mended.
+    /// A batch that comes back with a complaint leads to nothing if nobody knows which sheet it was made from; a
+    /// batch from an old sheet repeats what the new one has mended.
     /// ## Fires
     /// Made from the old sheet:
     /// ```formula
@@ -105,8 +105,8 @@ rule! {
     /// of Broom balm
     /// ```
     /// ## Fix
-    /// Writes the version of the sheet, or the name of the variant that is near. It needs a look: a record says what was
-    /// done, not what should have been.
+    /// Writes the version of the sheet, or the name of the variant that is near. It needs a look: a record says
+    /// what was done, not what should have been.
     name: "record-version",
     group: Variants,
     level: Warning,

@@ -9,8 +9,8 @@ rule! {
     /// Two variants that are put together change the same line in different ways.
     ///
     /// ## Why
-    /// One wants the butter out, the other wants more of it. What is then made hangs on which of them was named first,
-    /// and nobody decided that.
+    /// One wants the butter out, the other wants more of it. What is then made hangs on which of them was named
+    /// first, and nobody decided that.
     /// ## Fires
     /// ```formula
     /// formula Mill balm

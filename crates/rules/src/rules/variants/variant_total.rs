@@ -11,8 +11,8 @@ rule! {
     /// A variant no longer adds up, though its formula does.
     ///
     /// ## Why
-    /// What a variant leaves out has to go somewhere: to the water, to another oil. Without a balance line nobody says
-    /// where, and the variant is made as something that was never worked out.
+    /// What a variant leaves out has to go somewhere: to the water, to another oil. Without a balance line nobody
+    /// says where, and the variant is made as something that was never worked out.
     /// ## Fires
     /// ```formula
     /// formula Mill balm

@@ -13,9 +13,9 @@ rule! {
     /// Two mixtures under one version cannot be told apart: which of them was tested, which of them came back with a
     /// complaint, nobody can say.
     ///
-    /// An older state of a sheet is not kept in its file. What can be seen is a record of this very version that weighed
-    /// something which the sheet does not hold, or that is older than the sheet's date and weighed other amounts. A
-    /// change that no record shows stays unseen.
+    /// An older state of a sheet is not kept in its file. What can be seen is a record of this very version that
+    /// weighed something which the sheet does not hold, or that is older than the sheet's date and weighed other
+    /// amounts. A change that no record shows stays unseen.
     /// ## Fires
     /// ```formula
     /// formula Gorse balm

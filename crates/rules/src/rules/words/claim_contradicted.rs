@@ -10,11 +10,11 @@ use formula::{Exact, Found, Item, Standing};
 use notation::fold;
 
 rule! {
-    /// A claim that the formula's own lines contradict.
+    /// The formula's own lines contradict a claim.
     ///
     /// ## Why
-    /// “Fragrance-free” with lavender, “vegan” with beeswax, “nut-free” with almond oil: those who read such words need them to be
-    /// true. For some of them it is an allergy.
+    /// “Fragrance-free” with lavender, “vegan” with beeswax, “nut-free” with almond oil: those who read such words
+    /// need them to be true. For some of them it is an allergy.
     /// ## Fires
     /// ```formula
     /// formula Quiet cream
@@ -82,7 +82,8 @@ rule! {
     /// Takes the claim out of its line.
     /// ## Sources
     /// - Reg. (EU) 655/2013, Annex (truthfulness: what is claimed to be in it is in it; legal compliance)
-    /// - hypoallergenic: Technical document on cosmetic claims, 3 July 2017, Annex IV, as summarised by freyrsolutions.com
+    /// - hypoallergenic: Technical document on cosmetic claims, 3 July 2017, Annex IV, as summarised by
+    ///   freyrsolutions.com
     name: "claim-contradicted",
     group: Words,
     level: Error,
