@@ -4,6 +4,7 @@ use crate::mending::fixes::faults;
 use crate::{LAW_DAY, findings, page_on};
 use desk::{RULES, Rule};
 use std::fmt::Write;
+use std::path::Path;
 
 const SECTIONS: [&str; 4] = ["## Why", "## Fires", "## Quiet", "## Fix"];
 
@@ -178,14 +179,47 @@ fn the_table_of_rules_is_current() {
     assert!(committed == rules::table(), "run `cargo xtask pages`");
 }
 
-#[test]
-fn the_catalogue_in_the_guide_is_current() {
-    let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("..").join(xtask::FOLDER);
-    let made = xtask::families();
-    for (name, text) in &made {
+/// A folder of the guide holds the pages that are made for it, and nothing else.
+fn is_current(folder: &str, made: &[(String, String)]) {
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("..").join(folder);
+    for (name, text) in made {
         let committed = std::fs::read_to_string(folder.join(name)).unwrap_or_default();
         assert!(committed == *text, "{name}: run `cargo xtask pages`");
     }
     let there = std::fs::read_dir(&folder).unwrap().count();
-    assert_eq!(there, made.len(), "a page of a family that is no longer there");
+    assert_eq!(there, made.len(), "a page of what is no longer there: run `cargo xtask pages`");
+}
+
+#[test]
+fn the_catalogue_in_the_guide_is_current() {
+    is_current(xtask::FAMILIES, &xtask::families());
+}
+
+#[test]
+fn the_rules_in_the_guide_are_current() {
+    is_current(xtask::RULES, &xtask::rule_pages());
+}
+
+/// Every link of a rule's page leads to a page of the guide, and to a heading on it.
+#[test]
+fn links_of_rule_pages_lead_somewhere() {
+    let guide = Path::new(env!("CARGO_MANIFEST_DIR")).join("..").join(xtask::RULES);
+    let anchor = |heading: &str| heading.to_lowercase().replace(',', "").replace(' ', "-");
+    for (name, text) in xtask::rule_pages() {
+        let links: Vec<&str> = text
+            .split("](")
+            .skip(1)
+            .filter_map(|rest| rest.split_once(')'))
+            .map(|(link, _)| link)
+            .filter(|link| link.contains(".md"))
+            .collect();
+        assert!(!links.is_empty(), "{name} leads nowhere");
+        for link in links {
+            let (file, heading) = link.split_once('#').unwrap_or((link, ""));
+            let there = std::fs::read_to_string(guide.join(file)).unwrap_or_default();
+            let mut headings = there.lines().filter_map(|line| line.strip_prefix("## ")).map(anchor);
+            assert!(!there.is_empty(), "{name}: {link}");
+            assert!(heading.is_empty() || headings.any(|own| own == heading), "{name}: {link}");
+        }
+    }
 }

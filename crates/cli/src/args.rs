@@ -77,10 +77,10 @@ Examples:
   levigate mend --ask hand-cream.formula  go through all fixes, also those that change the product
   levigate mend - < rough.formula > fair.formula
 
-A safe fix changes how a formula is written, never what is made. With --ask answer y (make it), n (leave it) or q
-(stop); what a fix changes stands in its title.
-Exit status: 0 done, 1 findings at or above --fail-on are left, or with --dry-run anything would change, 2 something
-could not be read or written.")]
+A safe fix changes how a formula is written, never what is made. With --ask answer y (make it),
+n (leave it) or q (stop); what a fix changes stands in its title.
+Exit status: 0 done, 1 findings at or above --fail-on are left, or with --dry-run anything would
+change, 2 something could not be read or written.")]
     Mend(MendArgs),
     /// Show the page of a rule
     #[command(after_help = "\

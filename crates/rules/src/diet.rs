@@ -35,9 +35,11 @@ const DIETS: &[Diet] = &[
         families: &["tree nut", "peanut"],
         animal: false,
         kept: &[],
-        help: "Take an oil of seeds in its place (sunflower, high-oleic sunflower, rapeseed), or say for whom it is not.",
-        source: "tree nuts as in Reg. (EU) 1169/2011 Annex II and FDA, Questions and answers regarding food allergens, 5th ed. \
-                 2025, as quoted by foodallergy.org; peanuts are meant too when people say nuts",
+        help: "Take an oil of seeds in its place (sunflower, high-oleic sunflower, rapeseed), or say for \
+            whom it is not.",
+        source: "tree nuts as in Reg. (EU) 1169/2011 Annex II and FDA, Questions and answers regarding \
+            food allergens, 5th ed. 2025, as quoted by foodallergy.org; peanuts are meant too when people \
+            say nuts",
     },
     Diet {
         name: "peanut",
@@ -136,7 +138,8 @@ const DIETS: &[Diet] = &[
         families: &["bee"],
         animal: false,
         kept: &[],
-        help: "A plant wax takes its place at about half the amount (candelilla, carnauba): try it in a small batch.",
+        help: "A plant wax takes its place at about half the amount (candelilla, carnauba): try it in a \
+            small batch.",
         source: "the families of the catalogue",
     },
     Diet {
@@ -156,7 +159,8 @@ const DIETS: &[Diet] = &[
         families: &[],
         animal: true,
         kept: &[],
-        help: "Take something of plants in its place (candelilla or sunflower wax for beeswax, at about half the amount: try it).",
+        help: "Take something of plants in its place (candelilla or sunflower wax for beeswax, at about \
+            half the amount: try it).",
         source: "the origins of the catalogue",
     },
     Diet {

@@ -38,7 +38,8 @@ pub use rules::ALL;
 pub fn table() -> String {
     use std::fmt::Write;
     let mut out = String::from(
-        "# The rules\n\nMade by `cargo xtask pages` from the pages in the rules' own files; a test keeps it true.\n\
+        "# The rules\n\nMade by `cargo xtask pages` from the pages in the rules' own files; a test keeps it \
+         true.\n\
          `levigate explain RULE` shows a rule's page.\n",
     );
     let mut group = None;

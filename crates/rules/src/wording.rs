@@ -208,7 +208,12 @@ fn out_of_its_line(case: &Case<'_>, said: &Said) -> Option<Edits> {
         return None;
     }
     let text: &str = &case.block.text;
-    let holds = |line: &&notation::Line| matches!(&line.form, Form::Fact(fact) if fact.word == Word::Claim && fact.rest.start <= said.span.start && said.span.end <= fact.rest.end);
+    let holds = |line: &&notation::Line| match &line.form {
+        Form::Fact(fact) if fact.word == Word::Claim => {
+            fact.rest.start <= said.span.start && said.span.end <= fact.rest.end
+        }
+        _ => false,
+    };
     let line = case.block.lines.iter().find(holds)?;
     let Form::Fact(fact) = &line.form else { return None };
     let all = list_words(text, fact.rest);

@@ -4,5 +4,7 @@
 #![warn(clippy::pedantic)]
 
 mod families;
+mod rule_pages;
 
-pub use families::{FOLDER, families};
+pub use families::{FOLDER as FAMILIES, families};
+pub use rule_pages::{FOLDER as RULES, rule_pages};

@@ -37,7 +37,7 @@ fn write(path: &str, text: &str) -> Result<(), String> {
     std::fs::write(root().join(path), text).map_err(|why| format!("{path}: {why}"))
 }
 
-/// What is made from other sources: the catalogue's table of names, its pages in the guide, and the table of rules.
+/// What is made from other sources: the catalogue's table of names, its pages in the guide, and those of the rules.
 fn pages() -> Result<String, String> {
     let index = "crates/formula/src/catalogue/index.rs";
     let fresh = Catalogue::index_source();
@@ -53,12 +53,25 @@ fn pages() -> Result<String, String> {
         };
     }
     write("crates/rules/RULES.md", &rules::table())?;
-    let folder = root().join(xtask::FOLDER);
-    std::fs::create_dir_all(&folder).map_err(|why| why.to_string())?;
-    for (name, text) in xtask::families() {
-        write(&format!("{}/{name}", xtask::FOLDER), &text)?;
+    write_folder(xtask::FAMILIES, &xtask::families())?;
+    write_folder(xtask::RULES, &xtask::rule_pages())?;
+    Ok("wrote the catalogue's table of names, its pages and the rules' in the guide, and RULES.md".to_owned())
+}
+
+/// Writes a folder of pages, and takes out those that are no longer made.
+fn write_folder(folder: &str, pages: &[(String, String)]) -> Result<(), String> {
+    let at = root().join(folder);
+    std::fs::create_dir_all(&at).map_err(|why| why.to_string())?;
+    for (name, text) in pages {
+        write(&format!("{folder}/{name}"), text)?;
     }
-    Ok("wrote the catalogue's table of names, its pages in the guide, and RULES.md".to_owned())
+    for entry in std::fs::read_dir(&at).map_err(|why| why.to_string())? {
+        let path = entry.map_err(|why| why.to_string())?.path();
+        if !pages.iter().any(|(name, _)| path.ends_with(name)) {
+            std::fs::remove_file(&path).map_err(|why| format!("{}: {why}", path.display()))?;
+        }
+    }
+    Ok(())
 }
 
 /// A new rule's file with all sections, and its word in the book.

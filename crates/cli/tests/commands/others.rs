@@ -64,6 +64,17 @@ fn rules_are_explained() {
     let all = bench.run(&["explain", "--all"]);
     let listed = |line: &str| line.split_whitespace().take(2).eq(["total-not-100", "error"]);
     assert!(all.out.lines().any(listed), "{}", all.out);
+    // Each rule once, below the heading of its group, in the rule book's order.
+    let mut group = "";
+    let mut told: Vec<(&str, &str)> = Vec::new();
+    for line in all.out.lines().filter(|line| !line.is_empty()) {
+        match line.strip_prefix("  ").map(|row| row.split_whitespace().next().unwrap()) {
+            Some(name) => told.push((group, name)),
+            None => group = line,
+        }
+    }
+    let book: Vec<(&str, &str)> = desk::RULES.iter().map(|rule| (rule.group.title(), rule.name)).collect();
+    assert_eq!(told, book);
     let unknown = bench.run(&["explain", "over-limits"]);
     let told = "levigate: no rule is called `over-limits`; did you mean `over-limit`?\n";
     assert_eq!((unknown.status, unknown.err.as_str()), (2, told));

@@ -4,14 +4,15 @@ use super::Wording;
 use crate::finding::Level;
 use formula::Standing;
 
-const FDA: &str = "FD&C Act section 201(g); FDA, Warning letters address drug claims made for products marketed as cosmetics";
-const COSMETIC: &str = "Reg. (EC) 1223/2009 Art. 2 and 20; Guidelines to Reg. (EU) 655/2013, July 2013 (presentation and purpose \
-                        decide what is a cosmetic); FD&C Act section 201(g)";
-const LETTERS: &str = "FDA warning letters on drug claims for cosmetics, as quoted by agg.com, 17 Aug 2017, and cfsan.fda.gov, 18 \
-                       Feb 2004";
+const FDA: &str = "FD&C Act section 201(g); FDA, Warning letters address drug claims made for products \
+    marketed as cosmetics";
+const COSMETIC: &str = "Reg. (EC) 1223/2009 Art. 2 and 20; Guidelines to Reg. (EU) 655/2013, July 2013 \
+    (presentation and purpose decide what is a cosmetic); FD&C Act section 201(g)";
+const LETTERS: &str = "FDA warning letters on drug claims for cosmetics, as quoted by agg.com, 17 Aug \
+    2017, and cfsan.fda.gov, 18 Feb 2004";
 const COMMON_CRITERIA: &str = "Reg. (EU) 655/2013, Annex";
-const TECHNICAL: &str = "Technical document on cosmetic claims, 3 July 2017, Annex III, as summarised by cosmeticscare.eu and \
-                         freyrsolutions.com";
+const TECHNICAL: &str = "Technical document on cosmetic claims, 3 July 2017, Annex III, as summarised by \
+    cosmeticscare.eu and freyrsolutions.com";
 
 /// Words that make a medicine of a cosmetic.
 pub(crate) const MEDICINAL: &[Wording] = &[
@@ -47,8 +48,8 @@ pub(crate) const MEDICINAL: &[Wording] = &[
         ],
         markets: &[],
         why: "names an illness; what is said to treat or prevent one is a medicine, not a cosmetic",
-        help: "Say what it does for the look and feel of skin (for dry, itchy skin: `softens`, `soothes dry skin`), or take \
-               the word out.",
+        help: "Say what it does for the look and feel of skin (for dry, itchy skin: `softens`, `soothes \
+            dry skin`), or take the word out.",
         settled: &[],
         most: Level::Error,
         source: COSMETIC,
@@ -84,8 +85,8 @@ pub(crate) const MEDICINAL: &[Wording] = &[
         ],
         markets: &[],
         why: "promises to heal or to treat; that is a medicine's work, not a cosmetic's",
-        help: "Say what it does for the look and feel of skin (`softens`, `comforts`, `protects dry lips`), or take the word \
-               out.",
+        help: "Say what it does for the look and feel of skin (`softens`, `comforts`, `protects dry \
+            lips`), or take the word out.",
         settled: &[],
         most: Level::Error,
         source: COSMETIC,
@@ -110,7 +111,8 @@ pub(crate) const MEDICINAL: &[Wording] = &[
             "detoxifies",
         ],
         markets: &[],
-        why: "promises to change how the body works; such words have been judged to make a drug of a cosmetic",
+        why: "promises to change how the body works; such words have been judged to make a drug of a \
+            cosmetic",
         help: "Speak of what can be seen and felt (`skin looks smoother`), or take the words out.",
         settled: &[],
         most: Level::Warning,
@@ -136,7 +138,8 @@ pub(crate) const MEDICINAL: &[Wording] = &[
         ],
         markets: &["US"],
         why: "is a drug claim in the US",
-        help: "In the US this needs the drug's own rules (a monograph or an approval); else take the words out.",
+        help: "In the US this needs the drug's own rules (a monograph or an approval); else take the words \
+            out.",
         settled: &[],
         most: Level::Error,
         source: FDA,
@@ -152,8 +155,8 @@ pub(crate) const MEDICINAL: &[Wording] = &[
         ],
         markets: &["US"],
         why: "is the claim of a skin protectant drug in the US",
-        help: "In the US this needs an active of the skin protectant monograph in its range, and drug labelling; else take \
-               the words out.",
+        help: "In the US this needs an active of the skin protectant monograph in its range, and drug \
+            labelling; else take the words out.",
         settled: &[],
         most: Level::Warning,
         source: "21 CFR 347.10, OTC monograph M016",
@@ -209,11 +212,12 @@ pub(crate) const UNPROVEN: &[Wording] = &[
         phrases: &["hypoallergenic", "hypo allergenic", "non irritating"],
         markets: &[],
         why: "promises fewer reactions, and no test of this version on skin is named",
-        help: "Name the test (`tested patch by … on DATE; version V; report …`), or take the word out; nobody can promise \
-               that no one reacts.",
+        help: "Name the test (`tested patch by … on DATE; version V; report …`), or take the word out; \
+            nobody can promise that no one reacts.",
         settled: &["patch", "hript", "irritation", "sensitisation", "sensitization", "dermatological"],
         most: Level::Warning,
-        source: "Technical document on cosmetic claims, 3 July 2017, Annex IV, as summarised by icda.ie and freyrsolutions.com",
+        source: "Technical document on cosmetic claims, 3 July 2017, Annex IV, as summarised by icda.ie and \
+            freyrsolutions.com",
         standing: Standing::SecondHand,
     },
     Wording {
@@ -242,8 +246,8 @@ pub(crate) const UNPROVEN: &[Wording] = &[
         ],
         markets: &[],
         why: "promises an effect, and no test of this version is named that would show it",
-        help: "Keep what shows it (a test, a panel, published work on this ingredient at this amount) and name the test in a \
-               `tested` line, or say less.",
+        help: "Keep what shows it (a test, a panel, published work on this ingredient at this amount) and \
+            name the test in a `tested` line, or say less.",
         settled: &[
             "efficacy",
             "consumer",
@@ -273,7 +277,8 @@ pub(crate) const BARRED: &[Wording] = &[
             "cpnp approved",
         ],
         markets: &[],
-        why: "says that an authority approved it; no authority approves cosmetics, and the claim is not allowed",
+        why: "says that an authority approved it; no authority approves cosmetics, and the claim is not \
+            allowed",
         help: "Take it out.",
         settled: &[],
         most: Level::Error,
@@ -389,7 +394,8 @@ pub(crate) const SUN: &[Wording] = &[
         help: "Say that it has to be put on again often, and after bathing and towelling.",
         settled: &[],
         most: Level::Warning,
-        source: "Commission Recommendation 2006/647/EC (no claim that it need not be put on again); common practice",
+        source: "Commission Recommendation 2006/647/EC (no claim that it need not be put on again); common \
+            practice",
         standing: Standing::CommonPractice,
     },
     Wording {
@@ -424,11 +430,13 @@ pub(crate) const SUN: &[Wording] = &[
             "works instantly",
         ],
         markets: &[],
-        why: "is not how filters work: zinc oxide and titanium dioxide too absorb most of the UV and reflect about 5 % of it",
+        why: "is not how filters work: zinc oxide and titanium dioxide too absorb most of the UV and \
+            reflect about 5 % of it",
         help: "Take it out, or say which filters are in it (`with zinc oxide`).",
         settled: &[],
         most: Level::Warning,
-        source: "C. Cole, T. Shyr, H. Ou-Yang, Photodermatol. Photoimmunol. Photomed. 2016 (doi 10.1111/phpp.12214), abstract",
+        source: "C. Cole, T. Shyr, H. Ou-Yang, Photodermatol. Photoimmunol. Photomed. 2016 (doi \
+            10.1111/phpp.12214), abstract",
         standing: Standing::Read,
     },
 ];

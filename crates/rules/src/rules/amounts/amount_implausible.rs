@@ -34,8 +34,8 @@ rule! {
     ///        40     %     magnesium sulfate
     /// ```
     /// ## Fix
-    /// Moves the point by as many places as bring the amount into a known use. A matter of judgement: what was meant has to be
-    /// said.
+    /// Moves the point by as many places as bring the amount into a known use. A matter of judgement: what was
+    /// meant has to be said.
     /// ## Sources
     /// - the usual amounts: the source that the finding names
     name: "amount-implausible",
@@ -75,10 +75,14 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
             .subject(item.key())
             .lines([item.span]);
         let tenth = if above { Exact::fraction(1, 10) } else { Exact::whole(10) };
-        let meant = [&share.mid * &tenth, &share.mid * &tenth * &tenth].into_iter().find(|share| used.holds(share));
+        let meant =
+            [&share.mid * &tenth, &share.mid * &tenth * &tenth].into_iter().find(|share| used.holds(share));
         let meant = meant.filter(|_| takes_up(case));
-        if let Some((meant, edits)) = meant.and_then(|meant| in_percent(case, item, &meant).map(|edits| (meant, edits))) {
-            let _ = adding.judgement_fix(format!("Write {} % instead of {percent} %", meant.percent()), edits);
+        if let Some((meant, edits)) =
+            meant.and_then(|meant| in_percent(case, item, &meant).map(|edits| (meant, edits)))
+        {
+            let _ =
+                adding.judgement_fix(format!("Write {} % instead of {percent} %", meant.percent()), edits);
         }
     }
 }

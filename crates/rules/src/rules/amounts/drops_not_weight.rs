@@ -10,9 +10,9 @@ rule! {
     /// An amount is counted in drops.
     ///
     /// ## Why
-    /// A drop weighs anything between half and one and a half times its usual weight, by dropper, warmth and hand, and
-    /// twenty drops do not become a hundred when the batch is five times as large. Essential oils and preservatives
-    /// are dosed to a tenth of a percent; drops cannot do that.
+    /// A drop weighs anything between half and one and a half times its usual weight, by dropper, warmth and hand,
+    /// and twenty drops do not become a hundred when the batch is five times as large. Essential oils and
+    /// preservatives are dosed to a tenth of a percent; drops cannot do that.
     /// ## Fires
     /// ```formula
     /// formula Attic oil
@@ -58,7 +58,8 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
                 format!("{what}: {weight}, by your own figure of {mg} mg a drop; drops do not scale")
             }
             (true, false) => format!(
-                "{what}: drops are no weight; about {weight} ({} to {}), at {mg} mg a drop ± 50 %, and they do not scale",
+                "{what}: drops are no weight; about {weight} ({} to {}), at {mg} mg a drop ± 50 %, and they \
+                 do not scale",
                 grams(&conversion.grams.low),
                 grams(&conversion.grams.high),
             ),

@@ -32,8 +32,8 @@ rule! {
     ///        20     %     beeswax
     /// ```
     /// ## Fix
-    /// Writes the least batch that the mixer takes, where all is in percent. A matter of judgement: a smaller mixer does as
-    /// well.
+    /// Writes the least batch that the mixer takes, where all is in percent. A matter of judgement: a smaller mixer
+    /// does as well.
     /// ## Settings
     /// `mixer at least 150 g` in the workshop says the least that it takes.
     name: "mixer-too-big",

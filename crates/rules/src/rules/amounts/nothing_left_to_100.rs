@@ -45,8 +45,8 @@ rule! {
     ///         1     part  shea butter
     /// ```
     /// ## Fix
-    /// Takes out the line that gets nothing; where the others are too much, the largest of them then makes up the total. A
-    /// matter of judgement: mostly an amount is wrong. Water is not taken out, and of parts nothing is.
+    /// Takes out the line that gets nothing; where the others are too much, the largest of them then makes up the
+    /// total. A matter of judgement: mostly an amount is wrong. Water is not taken out, and of parts nothing is.
     name: "nothing-left-to-100",
     group: Amounts,
     level: Error,
@@ -89,7 +89,8 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
 
 /// Offers to take the balance line out, and to let the largest line make up the total where there is too much.
 fn without<'a>(case: &Case<'_>, balance: &Item, left: &Exact, adding: Adding<'a>) -> Adding<'a> {
-    let watery = |item: &Item| item.material.as_ref().is_some_and(|m| m.water_share().is_some_and(|w| !w.is_zero()));
+    let watery =
+        |item: &Item| item.material.as_ref().is_some_and(|m| m.water_share().is_some_and(|w| !w.is_zero()));
     if watery(balance) || case.formula.totals.balances.len() > 1 {
         return adding;
     }
@@ -99,9 +100,8 @@ fn without<'a>(case: &Case<'_>, balance: &Item, left: &Exact, adding: Adding<'a>
         let title = format!("Take {} out: it gets nothing", balance.name);
         return adding.judgement_fix(title, take_out(text, balance.span));
     }
-    let percents = |item: &&Item| {
-        item.written == Written::Amount(Unit::Percent) && plain_measure(case, item).is_some()
-    };
+    let percents =
+        |item: &&Item| item.written == Written::Amount(Unit::Percent) && plain_measure(case, item).is_some();
     let largest = case.formula.items.iter().filter(percents).max_by_key(|item| item.mid().cloned());
     let Some((item, had)) = largest.and_then(|item| Some((item, item.mid()?))) else { return adding };
     let has = had + left;

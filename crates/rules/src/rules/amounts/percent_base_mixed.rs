@@ -11,8 +11,8 @@ rule! {
     /// Percents in one formula are of different wholes.
     ///
     /// ## Why
-    /// Percent by weight, percent in volume and percent of a phase are three numbers. Added up as one they give a
-    /// formula that nobody has made.
+    /// Percent of the weight, percent of the volume and percent of a phase are three numbers. Added up as one they
+    /// give a formula that nobody has made.
     /// ## Fires
     /// ```formula
     /// formula Lamp rinse
@@ -64,8 +64,9 @@ rule! {
     ///        20     % of B candelilla wax
     /// ```
     /// ## Fix
-    /// Percents by volume are written as percents by weight; a percent of a phase that is not there becomes one of the whole.
-    /// Both are a matter of judgement. Where a phase adds up by itself none: what was meant has to be said.
+    /// Percents by volume are written as percents by weight; a percent of a phase that is not there becomes one of
+    /// the whole. Both are a matter of judgement. Where a phase adds up by itself none: what was meant has to be
+    /// said.
     name: "percent-base-mixed",
     group: Amounts,
     level: Warning,
@@ -88,7 +89,8 @@ fn relative_to_nothing(case: &Case<'_>, formula: &Formula, out: &mut Findings<'_
             // A line that does not read may be what fixes it.
             GapKind::AllRelative(label) if !formula.broken => {
                 let message = format!(
-                    "phase {label} has no weight: its lines are percents of {label} itself, and nothing else fixes it"
+                    "phase {label} has no weight: its lines are percents of {label} itself, and nothing \
+                     else fixes it"
                 );
                 let help = "Give at least one of its lines a percent of the whole, or a weight.";
                 let _ = out.add(gap.span, message).help(help).subject(label.clone());
@@ -104,7 +106,8 @@ fn relative_to_nothing(case: &Case<'_>, formula: &Formula, out: &mut Findings<'_
                 };
                 let adding =
                     out.add(gap.span, message).help(help).subject(item.map(Item::key).unwrap_or_default());
-                let measure = item.filter(|item| is_own(case, item)).and_then(|item| measure_of(case.block, item));
+                let measure =
+                    item.filter(|item| is_own(case, item)).and_then(|item| measure_of(case.block, item));
                 if let Some((unit, base)) = measure.and_then(|m| Some((m.unit?.span, m.of?))) {
                     let end = match base {
                         Base::Phase(span) | Base::Oils(span) => span.end,
@@ -128,7 +131,7 @@ fn volume_and_weight(case: &Case<'_>, formula: &Formula, out: &mut Findings<'_>)
         |items: &[&Item]| words::list(&items.iter().map(|item| item.name.clone()).collect::<Vec<_>>());
     let (volume, weight) = (items(&totals.by_volume), items(&totals.by_share));
     let message = format!(
-        "{} in percent by volume, and {} in percent by weight, are not of the same whole",
+        "{} in percent of the volume, and {} in percent of the weight, are not of the same whole",
         names(&volume),
         names(&weight)
     );
@@ -176,10 +179,12 @@ fn phases_by_themselves(case: &Case<'_>, formula: &Formula, out: &mut Findings<'
     let named = named.percent();
     let message = match full.as_slice() {
         [one] => format!(
-            "phase {one} adds up to 100 % by itself, the formula to {named} %: was it meant in percent of the phase?"
+            "phase {one} adds up to 100 % by itself, the formula to {named} %: was it meant in percent of \
+             the phase?"
         ),
         several => format!(
-            "phases {} each add up to 100 % by themselves, the formula to {named} %: were they meant in percent of the phase?",
+            "phases {} each add up to 100 % by themselves, the formula to {named} %: were they meant in \
+             percent of the phase?",
             words::list(several)
         ),
     };

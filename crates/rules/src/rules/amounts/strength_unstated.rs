@@ -40,8 +40,8 @@ rule! {
     ///         2     %     panthenol
     /// ```
     /// ## Fix
-    /// Writes what the usual share of water leaves, which was counted until now. A matter of judgement: salts may be in it,
-    /// and the strength stands on the supplier's sheet.
+    /// Writes what the usual share of water leaves, which was counted until now. A matter of judgement: salts may
+    /// be in it, and the strength stands on the supplier's sheet.
     /// ## Sources
     /// - the water that such solutions usually hold: the source that the finding names
     name: "strength-unstated",
@@ -87,7 +87,10 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
         );
         let adding = out
             .add(item.name_span, message)
-            .help("Write it from the supplier's sheet: `; strength 30 %`. Until then the usual share of water is counted.")
+            .help(
+                "Write it from the supplier's sheet: `; strength 30 %`. Until then the usual share of \
+                 water is counted.",
+            )
             .founded_on(&water.source)
             .subject(item.key())
             .lines([item.span]);

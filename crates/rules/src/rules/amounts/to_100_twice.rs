@@ -45,7 +45,10 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
     let message = format!("{count} lines make up the total: {} and {}", first.name, second.name);
     let mut adding = out
         .add(second.amount_span.unwrap_or(second.span), message)
-        .help("Give all but one of them an amount; or write them as `parts`, which share what the percents leave.")
+        .help(
+            "Give all but one of them an amount; or write them as `parts`, which share what the percents \
+             leave.",
+        )
         .subject(second.key());
     for item in balances.iter().filter(|item| item.span != second.span) {
         adding = adding.related(item.span, format!("{} makes it up too", item.name));

@@ -43,8 +43,8 @@ rule! {
     ///         0.1   %     disodium EDTA
     /// ```
     /// ## Fix
-    /// Writes a batch that is large enough, where all is in percent and the formula says its batch. A matter of judgement:
-    /// finer scales or a dilution do as well.
+    /// Writes a batch that is large enough, where all is in percent and the formula says its batch. A matter of
+    /// judgement: finer scales or a dilution do as well.
     /// ## Settings
     /// `scales 0.01 g` in the workshop says the smallest step that the scales show. Where nothing is said, 0.01 g is
     /// assumed, and the finding is a hint.
@@ -89,7 +89,8 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
             let steps_word = if count == "1" { "step" } else { "steps" };
             let spread = Exact::whole(100).over(&steps).unwrap_or_default().shown(0);
             format!(
-                "{weighed} of {} is {count} {steps_word} of scales that show {shows}{assumed}: weighed to {spread} % at best",
+                "{weighed} of {} is {count} {steps_word} of scales that show {shows}{assumed}: weighed to \
+                 {spread} % at best",
                 item.name
             )
         };

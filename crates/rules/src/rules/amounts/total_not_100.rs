@@ -10,8 +10,8 @@ rule! {
     /// The percents of a formula do not add up to 100.
     ///
     /// ## Why
-    /// A formula that adds to 98 or 103 cannot be made as written: whoever weighs it out decides unseen where the rest
-    /// goes, and every limit and every preservative dose shifts with it.
+    /// A formula that adds to 98 or 103 cannot be made as written: whoever weighs it out decides unseen where the
+    /// rest goes, and every limit and every preservative dose shifts with it.
     /// ## Fires
     /// ```formula
     /// formula Hand lotion
@@ -57,10 +57,11 @@ rule! {
     /// ```
     /// Nor is an adjuster that takes what its pH needs.
     /// ## Fix
-    /// Makes the largest watery line, else the largest line, the balance (`to 100 %`); where one line alone has no amount, it
-    /// gets the rest. A matter of judgement: the difference may belong elsewhere.
+    /// Makes the largest watery line, else the largest line, the balance (`to 100 %`); where one line alone has no
+    /// amount, it gets the rest. A matter of judgement: the difference may belong elsewhere.
     /// ## Sources
-    /// - tolerance: the smaller of half a unit of each line's last digit, summed, and 0.05 points a line (common practice)
+    /// - tolerance: the smaller of half a unit of each line's last digit, summed, and 0.05 points a line (common
+    ///   practice)
     name: "total-not-100",
     group: Amounts,
     level: Error,

@@ -11,8 +11,8 @@ rule! {
     /// The weights of a formula do not come to the batch that it says.
     ///
     /// ## Why
-    /// What is missing has to be something: water, or the preservative nobody weighed. Until it is known, no percent of
-    /// the formula is known, and with them no limit and no dose.
+    /// What is missing has to be something: water, or the preservative nobody weighed. Until it is known, no
+    /// percent of the formula is known, and with them no limit and no dose.
     /// ## Fires
     /// ```formula
     /// formula Hut balm
@@ -61,8 +61,8 @@ rule! {
     ///    33.3    g     sunflower oil
     /// ```
     /// ## Fix
-    /// Makes the largest watery line, else the largest line, the balance; or says the batch that the lines come to. A matter
-    /// of judgement: the missing part may belong elsewhere.
+    /// Makes the largest watery line, else the largest line, the balance; or says the batch that the lines come to.
+    /// A matter of judgement: the missing part may belong elsewhere.
     /// ## Sources
     /// - tolerance: the smaller of half a unit of each line's last digit, summed, and 0.05 % of the batch a line; a
     ///   tenth of what is measured by spoon (common practice)

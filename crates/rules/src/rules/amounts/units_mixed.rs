@@ -11,8 +11,8 @@ rule! {
     /// Percents and weights stand side by side, and nothing joins them.
     ///
     /// ## Why
-    /// A weight is a share only of a batch of known size. Without one, nobody can say what the formula holds; with two
-    /// sizes that disagree, neither.
+    /// A weight is a share only of a batch of known size. Without one, nobody can say what the formula holds; with
+    /// two sizes that disagree, neither.
     /// ## Fires
     /// ```formula
     /// formula Ferry balm
@@ -55,8 +55,9 @@ rule! {
     ///       100     g     beeswax
     /// ```
     /// ## Fix
-    /// Writes the batch of which the weights are what the percents leave; of a line that says two sizes, either the percent
-    /// alone, or the batch that it says. A matter of judgement: the size of the batch is for the maker to say.
+    /// Writes the batch of which the weights are what the percents leave; of a line that says two sizes, either the
+    /// percent alone, or the batch that it says. A matter of judgement: the size of the batch is for the maker to
+    /// say.
     /// ## Sources
     /// - `30 g = 6 %` disagrees with a batch only where no rounding of either number explains it
     name: "units-mixed",
@@ -121,13 +122,15 @@ fn mixed(case: &Case<'_>, formula: &Formula, out: &mut Findings<'_>) {
         text.ends_with("ml") || text.ends_with(" l")
     });
     let help = if volume {
-        "The total is made up to a volume: say the product's `density` too, or make it up to a weight (`to 100 g`)."
+        "The total is made up to a volume: say the product's `density` too, or make it up to a weight (`to \
+         100 g`)."
     } else {
         "Say the batch (`batch 500 g`, or `to 500 g` on the balance line), or write all lines in one kind."
     };
     let adding = out.add(place(case), message).help(help);
     if let Some((title, edits)) = joining(formula, case).and_then(|batch| said_batch(case, &batch)) {
-        let _ = adding.judgement_fix(format!("{title}, of which the weights are what the percents leave"), edits);
+        let _ =
+            adding.judgement_fix(format!("{title}, of which the weights are what the percents leave"), edits);
     }
 }
 
@@ -155,9 +158,8 @@ fn only_share(case: &Case<'_>, item: &Item) -> Option<(String, Edits)> {
         }
         _ => None,
     })?;
-    let is_share = |measure: &Measure| {
-        measure.unit.is_some_and(|unit| unit.unit.dimension() == Dimension::Share)
-    };
+    let is_share =
+        |measure: &Measure| measure.unit.is_some_and(|unit| unit.unit.dimension() == Dimension::Share);
     let cut = if is_share(&second) {
         Span::new(first.span.start, second.span.start)
     } else {

@@ -44,6 +44,7 @@ rule! {
     /// ## Sources
     /// - spoons and cups: NIST Handbook 44, Appendix C (US); 5, 15 and 250 mL (metric); UK Units of Measurement
     ///   Regulations 1995 (imperial)
+    /// - a powder sifted or packed: common practice
     /// - the density: the source that the finding names
     name: "volume-not-weight",
     group: Amounts,

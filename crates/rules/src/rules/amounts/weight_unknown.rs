@@ -10,8 +10,8 @@ rule! {
     /// The weight of a line cannot be known.
     ///
     /// ## Why
-    /// A volume is a weight only with a density, international units only with a strength, and percents by volume only
-    /// with the product's density. Until then the line counts nowhere: not in the total, not in any limit.
+    /// A volume is a weight only with a density, international units only with a strength, and percents by volume
+    /// only with the product's density. Until then the line counts nowhere: not in the total, not in any limit.
     /// ## Fires
     /// ```formula
     /// formula Loft oil
@@ -39,8 +39,8 @@ rule! {
     ///    10     g     sunflower oil
     /// ```
     /// ## Fix
-    /// Percents by volume are read as percents by weight; a matter of judgement, as good as the product is near to water. For
-    /// the others none: the figure comes from the supplier, or from the scales.
+    /// Percents by volume are read as percents by weight; a matter of judgement, as good as the product is near to
+    /// water. For the others none: the figure comes from the supplier, or from the scales.
     name: "weight-unknown",
     group: Amounts,
     level: Warning,
@@ -66,7 +66,8 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
     }
     for item in unknown(Unknown::Strength) {
         let message = format!("{}: its weight is not known, since no strength is said", written(item));
-        let help = "Write the strength from the supplier's sheet, for example `; strength 1700000 IU/g`; or write grams.";
+        let help = "Write the strength from the supplier's sheet, for example `; strength 1700000 IU/g`; or \
+            write grams.";
         let span = item.amount_span.unwrap_or(item.span);
         let _ = out.add(span, message).help(help).subject(item.key()).lines([item.span]);
     }

@@ -7,12 +7,12 @@ use formula::preservation::is_watery;
 use formula::{Exact, Fit, Item};
 
 rule! {
-    /// Something cationic beside something anionic.
+    /// Something cationic stands beside something anionic.
     ///
     /// ## Why
-    /// Opposite charges pair up. With sulfates and sulfonates the pair is a curd: the product clumps or turns cloudy, and
-    /// neither conditions, washes nor preserves as it should. With soaps, gums and other carboxylates the pair is ten times
-    /// weaker, and conditioning shampoos are built on it.
+    /// Opposite charges pair up. With sulfates and sulfonates the pair is a curd: the product clumps or turns
+    /// cloudy, and neither conditions, washes nor preserves as it should. With soaps, gums and other carboxylates
+    /// the pair is ten times weaker, and conditioning shampoos are built on it.
     /// ## Fires
     /// ```formula
     /// formula Silk hand cream
@@ -85,10 +85,8 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
     }
     let anions: Vec<(Head, &Item)> =
         formula.items.iter().filter_map(|item| anionic(case, item).map(|head| (head, item))).collect();
-    let Some((strongest, anion)) = anions
-        .iter()
-        .max_by(|a, b| (a.0, a.1.mid()).cmp(&(b.0, b.1.mid())))
-        .copied()
+    let Some((strongest, anion)) =
+        anions.iter().max_by(|a, b| (a.0, a.1.mid()).cmp(&(b.0, b.1.mid()))).copied()
     else {
         return;
     };
@@ -110,7 +108,8 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
         Head::Strong => "a sulfate or sulfonate",
         Head::Weak => "anionic as well, though weakly",
     };
-    let loss = if preserves { "and the preservative is lost" } else { "and the mix can clump or turn cloudy" };
+    let loss =
+        if preserves { "and the preservative is lost" } else { "and the mix can clump or turn cloudy" };
     let amount = |item: &Item| item.mid().map(percent).unwrap_or_default();
     let mut adding = out
         .add(
@@ -124,7 +123,10 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
             ),
         )
         .level(level)
-        .help("Take a non-ionic or amphoteric one in place of either, or try the pair in a small batch over some weeks.")
+        .help(
+            "Take a non-ionic or amphoteric one in place of either, or try the pair in a small batch over \
+             some weeks.",
+        )
         .source("cationic and anionic surfactants, abstract at discovery.researcher.life")
         .subject(cation.key());
     for (figure, item) in [cation, anion].into_iter().filter_map(|item| Some((charge(item)?, item))) {

@@ -11,8 +11,8 @@ rule! {
     /// A gum goes into the water with nothing that keeps its grains apart.
     ///
     /// ## Why
-    /// A dry gum swells on the outside first and closes round its own powder. Wetted in glycerin, or sprinkled into fast
-    /// stirring, each grain swells by itself.
+    /// A dry gum swells on the outside first and closes round its own powder. Wetted in glycerin, or sprinkled into
+    /// fast stirring, each grain swells by itself.
     /// ## Fires
     /// ```formula
     /// formula Cold gel
@@ -49,7 +49,8 @@ rule! {
     /// ## Fix
     /// Writes on the line that it is wetted in the glycerin or glycol of the formula. A matter of judgement.
     /// ## Sources
-    /// - sifted slowly into the vortex of a blender: USP 28, xanthan gum solution; wetted in glycerin: common practice
+    /// - sifted slowly into the vortex of a blender: USP 28, xanthan gum solution; wetted in glycerin: common
+    ///   practice
     name: "gum-not-wetted",
     group: Dissolving,
     level: Hint,
@@ -100,20 +101,33 @@ const WETTING: &[&str] = &[
 fn check(case: &Case<'_>, out: &mut Findings<'_>) {
     let formula = case.formula;
     for (at, item) in formula.items.iter().enumerate().filter(|(_, item)| is_gum(item)) {
-        let mut added = formula.steps.iter().filter(|step| step.items.contains(&at) && step.acts.iter().any(|act| act.adds)).peekable();
+        let mut added = formula
+            .steps
+            .iter()
+            .filter(|step| step.items.contains(&at) && step.acts.iter().any(|act| act.adds))
+            .peekable();
         let Some(first) = added.peek().copied() else { continue };
         // Mixed with what does not make it swell.
         let beside = |other: &usize| {
-            formula.items.get(*other).is_some_and(|other| is_wetting_liquid(other) || other.is_oily() || is_dry(other))
+            formula
+                .items
+                .get(*other)
+                .is_some_and(|other| is_wetting_liquid(other) || other.is_oily() || is_dry(other))
         };
         let apart = added.any(|step| step.items.iter().any(beside));
         if apart || is_wetted(formula, at, WETTING) {
             continue;
         }
         let mut adding = out
-            .add(item.name_span, format!("{} goes into the water with nothing to keep it from clumping", item.name))
+            .add(
+                item.name_span,
+                format!("{} goes into the water with nothing to keep it from clumping", item.name),
+            )
             .level(Level::Hint)
-            .help("Wet it in three to ten parts of glycerin or glycol first, or sprinkle it into fast stirring.")
+            .help(
+                "Wet it in three to ten parts of glycerin or glycol first, or sprinkle it into fast \
+                 stirring.",
+            )
             .source("USP 28, xanthan gum solution; common practice")
             .related(first.span, format!("{} is added here", item.name))
             .subject(item.key());

@@ -7,11 +7,11 @@ use formula::{Clash, Exact, Figure, Found, Item, Material, Substance};
 use std::sync::Arc;
 
 rule! {
-    /// Two things of which one undoes the other.
+    /// Of two things, one undoes the other.
     ///
     /// ## Why
-    /// Some pairs react, fall out or take each other's effect in the jar, however well each of them works alone. The finding
-    /// gives the reason.
+    /// Some pairs react, fall out or take each other's effect in the jar, however well each of them works alone.
+    /// The finding gives the reason.
     /// ## Fires
     /// ```formula
     /// formula Quay serum
@@ -74,8 +74,8 @@ rule! {
     /// ## Fix
     /// None: one of the two has to go.
     /// ## Sources
-    /// - the `incompatible with` lines of the ingredients; the finding names where they come from and is no louder than that
-    ///   allows
+    /// - the `incompatible with` lines of the ingredients; the finding names where they come from and is no louder
+    ///   than that allows
     name: "incompatible",
     group: Dissolving,
     level: Warning,
@@ -104,7 +104,8 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
 
 /// Salts in gels, and pairs of UV filters, which a third can keep stable.
 fn has_a_rule_of_its_own(case: &Case<'_>, material: &Material, clash: &Clash) -> bool {
-    let salt = material.does("thickener") && matches!(clash.with.as_str(), "any electrolyte" | "any metal salt");
+    let salt =
+        material.does("thickener") && matches!(clash.with.as_str(), "any electrolyte" | "any metal salt");
     let filter = |name: &str| matches!(case.known.find(name), Found::Known(other) if other.does("UV filter"));
     salt || (material.does("UV filter") && filter(&clash.with))
 }
@@ -140,8 +141,7 @@ fn judge<'a>(
     partners.retain(|other| !told.contains(&(other.substance.name.clone(), substance.name.clone())));
     let Some(first) = partners.first().filter(|_| !is_coated(item)) else { return };
     told.extend(partners.iter().map(|other| (substance.name.clone(), other.substance.name.clone())));
-    let below =
-        first.figure.value.below_ph.as_ref().map(|ph| format!(" below pH {ph}")).unwrap_or_default();
+    let below = first.figure.value.below_ph.as_ref().map(|ph| format!(" below pH {ph}")).unwrap_or_default();
     let names: Vec<String> = partners.iter().map(|other| called(other.substance, other.item)).collect();
     let message =
         format!("{} and {} do not go together{below}: {because}", called(substance, item), list(&names));

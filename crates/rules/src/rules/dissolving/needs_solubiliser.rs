@@ -9,12 +9,12 @@ use formula::{Exact, Item, Written};
 use notation::Unit;
 
 rule! {
-    /// Oil or scent in a product of water, or for the bath, with nothing that carries it.
+    /// Nothing carries the oil or the scent in a product of water, or in one for the bath.
     ///
     /// ## Why
-    /// Essential oils and other oils do not dissolve in water. Without a solubiliser they float in drops and films, and
-    /// whoever uses the product first, or gets into the bath, has them undiluted on the skin. Undiluted essential oil
-    /// irritates skin.
+    /// Essential oils and other oils do not dissolve in water. Without a solubiliser they float in drops and films,
+    /// and whoever uses the product first, or gets into the bath, has them undiluted on the skin. Undiluted
+    /// essential oil irritates skin.
     /// ## Fires
     /// ```formula
     /// formula Lavender toner
@@ -79,8 +79,8 @@ rule! {
     ///         1     %     phenoxyethanol (and) ethylhexylglycerin
     /// ```
     /// ## Fix
-    /// Where the scent is a percent and another line is the balance: adds an open slot for a solubiliser of four times its
-    /// weight. A matter of judgement: which one it is has to be written, and tried.
+    /// Where the scent is a percent and another line is the balance: adds an open slot for a solubiliser of four
+    /// times its weight. A matter of judgement: which one it is has to be written, and tried.
     /// ## Sources
     /// - undiluted drops on skin: stellacrown-elixirs.blogspot.com, February 2026; planttherapy.com and eocsa.org on
     ///   essential oils in the bath
@@ -115,17 +115,17 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
     let irritates = if essential { ", and undiluted essential oil irritates skin" } else { "" };
     let (where_, way) = match found.place {
         Place::Water if found.thickened => (
-            "nothing here carries it in the water: it stays in drops",
+            "nothing here carries it in the water; it stays in drops",
             "Mix it first with 3 to 8 times its weight of a solubiliser and try it out, or leave it out.",
         ),
         Place::Water => (
-            "nothing here carries it in the water: it floats on top in drops",
+            "nothing here carries it in the water; it floats on top in drops",
             "Mix it first with 3 to 8 times its weight of a solubiliser and try it out, or leave it out.",
         ),
         Place::Bath => (
-            "nothing here carries it in the bath water: it floats there as a film",
-            "Mix it first with a carrier oil and a solubiliser, or leave it out; a carrier oil of at least four times its \
-             weight dilutes it.",
+            "nothing here carries it in the bath water; it floats there as a film",
+            "Mix it first with a carrier oil and a solubiliser, or leave it out; a carrier oil of at least \
+             four times its weight dilutes it.",
         ),
     };
     let way = if essential && found.place == Place::Water {

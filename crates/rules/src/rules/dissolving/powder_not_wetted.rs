@@ -11,9 +11,9 @@ rule! {
     /// A fine mineral powder is stirred in dry.
     ///
     /// ## Why
-    /// Zinc oxide, titanium dioxide and mineral colours hold together in lumps. Stirred into a liquid they stay lumps: specks
-    /// in a tint, and in sun care bare patches between them. Wetted in a little oil or ester and milled or sheared first,
-    /// they spread.
+    /// Zinc oxide, titanium dioxide and mineral colours hold together in lumps. Stirred into a liquid they stay
+    /// lumps: specks in a tint, and in sun care bare patches between them. Wetted in a little oil or ester and
+    /// milled or sheared first, they spread.
     /// ## Fires
     /// ```formula
     /// formula Harbour tint
@@ -61,8 +61,8 @@ rule! {
     /// ## Fix
     /// Writes on the line that it is wetted in the largest liquid oil of its phase. A matter of judgement.
     /// ## Sources
-    /// - wet in one to two parts of oil or ester, then mill or shear: practitioners at chemistscorner.com, on adding zinc
-    ///   oxide; common practice
+    /// - wet in one to two parts of oil or ester, then mill or shear: practitioners at chemistscorner.com, on
+    ///   adding zinc oxide; common practice
     name: "powder-not-wetted",
     group: Dissolving,
     level: Error,
@@ -134,15 +134,16 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
             .add(
                 item.name_span,
                 format!(
-                    "{} {} is stirred in dry: no step wets, mills or shears it; its lumps do not come apart by stirring, {harm}",
+                    "{} {} is stirred in dry: no step wets, mills or shears it; its lumps do not come apart \
+                     by stirring, {harm}",
                     item.name,
                     words::percent(share)
                 ),
             )
             .level(if sun { Level::Error } else { Level::Warning })
             .help(
-                "Wet it in one to two parts of oil or ester, mill or shear it smooth, then go on; or say so on the line: \
-                 `wetted in` and the liquid.",
+                "Wet it in one to two parts of oil or ester, mill or shear it smooth, then go on; or say \
+                 so on the line: `wetted in` and the liquid.",
             )
             .source("practitioners at chemistscorner.com, on adding zinc oxide; common practice")
             .subject(item.key());
@@ -171,7 +172,10 @@ fn is_fine_mineral(item: &Item) -> bool {
 fn is_liquid_oil(item: &Item) -> bool {
     let stiff = ["wax", "butter", "thickener", "essential oil", "fragrance", "UV filter", "antioxidant"];
     let melts = item.material.as_ref().is_some_and(|material| {
-        material.melts.iter().any(|figure| figure.value.high.as_ref().is_some_and(|most| *most > Exact::whole(20)))
+        material
+            .melts
+            .iter()
+            .any(|figure| figure.value.high.as_ref().is_some_and(|most| *most > Exact::whole(20)))
     });
     item.is_oily() && !melts && !stiff.iter().any(|function| item.does(function))
 }

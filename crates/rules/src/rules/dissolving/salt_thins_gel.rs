@@ -6,11 +6,11 @@ use formula::preservation::{is_watery, share_of};
 use formula::{Exact, Item};
 
 rule! {
-    /// Salts in a gel that lives on its charge.
+    /// There are salts in a gel that they make thin.
     ///
     /// ## Why
-    /// Carbomers and their kin swell because their chains push each other away. Salts take that away: the gel turns thin, with
-    /// zinc, magnesium or calcium to water. Xanthan, cellulose and sclerotium gums stand salts.
+    /// Carbomers and their kin swell because their chains push each other away. Salts take that away: the gel turns
+    /// thin, with zinc, magnesium or calcium to water. Xanthan, cellulose and sclerotium gums stand salts.
     /// ## Fires
     /// ```formula
     /// formula Dew gel
@@ -73,16 +73,21 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
         return;
     }
     for (at, gel) in formula.items.iter().enumerate() {
-        let Some(material) = gel.material.as_ref().filter(|material| material.does("thickener")) else { continue };
-        let figure = material.incompatible.iter().find(|figure| {
-            figure.value.with == "any electrolyte" || figure.value.with == "any metal salt"
-        });
+        let Some(material) = gel.material.as_ref().filter(|material| material.does("thickener")) else {
+            continue;
+        };
+        let figure = material
+            .incompatible
+            .iter()
+            .find(|figure| figure.value.with == "any electrolyte" || figure.value.with == "any metal salt");
         let Some(figure) = figure else { continue };
         let salts: Vec<&Item> = formula
             .items
             .iter()
             .enumerate()
-            .filter(|(other, item)| *other != at && item.material.as_ref().is_some_and(|m| figure.value.means(m)))
+            .filter(|(other, item)| {
+                *other != at && item.material.as_ref().is_some_and(|m| figure.value.means(m))
+            })
             .map(|(_, item)| item)
             .collect();
         let sum: Exact = salts.iter().filter_map(|item| dry(item)).sum();
@@ -90,14 +95,19 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
         if salts.is_empty() || sum <= least {
             continue;
         }
-        let named: Vec<String> = salts
-            .iter()
-            .filter_map(|item| Some(format!("{} {}", item.name, percent(item.mid()?))))
-            .collect();
-        let shown = if least.is_zero() { String::new() } else { format!(" (more than {} in all)", percent(&least)) };
+        let named: Vec<String> =
+            salts.iter().filter_map(|item| Some(format!("{} {}", item.name, percent(item.mid()?)))).collect();
+        let shown =
+            if least.is_zero() { String::new() } else { format!(" (more than {} in all)", percent(&least)) };
         let mut adding = out
-            .add(gel.name_span, format!("{}{shown} beside {}: {}", list(&named), gel.name, figure.value.because))
-            .help("Take a gum that stands salts, such as xanthan, cellulose or sclerotium gum, or leave the salt out.")
+            .add(
+                gel.name_span,
+                format!("{}{shown} beside {}: {}", list(&named), gel.name, figure.value.because),
+            )
+            .help(
+                "Take a gum that stands salts, such as xanthan, cellulose or sclerotium gum, or leave the \
+                 salt out.",
+            )
             .founded_on(&figure.source)
             .subject(gel.key())
             .lines(salts.iter().map(|item| item.span));

@@ -8,11 +8,11 @@ use formula::{Exact, Item, Written};
 use notation::Unit;
 
 rule! {
-    /// Less solubiliser than the oil or scent that it is to carry.
+    /// There is less solubiliser than the oil or the scent takes.
     ///
     /// ## Why
-    /// A solubiliser wraps the oil in particles far smaller than a drop, and that takes several times the oil's own weight.
-    /// With less of it than oil the water turns milky and a film rises.
+    /// A solubiliser wraps the oil in particles far smaller than a drop, and that takes several times the oil's own
+    /// weight. With less of it than oil the water turns milky and a film rises.
     /// ## Fires
     /// ```formula
     /// formula Petal mist
@@ -44,11 +44,11 @@ rule! {
     ///         0.5   %     polysorbate 20
     /// ```
     /// ## Fix
-    /// Where the solubiliser is a percent and another line is the balance: makes it four times the oil. A matter of judgement:
-    /// only a trial tells how much an oil takes.
+    /// Where the solubiliser is a percent and another line is the balance: makes it four times the oil. A matter of
+    /// judgement: only a trial tells how much an oil takes.
     /// ## Sources
-    /// - starting ratio of one to one by weight, more for heavy oils: rawsource.com, on essential and fragrance oil in water;
-    ///   three to eight times: common practice
+    /// - starting ratio of one to one by weight, more for heavy oils: rawsource.com, on essential and fragrance oil
+    ///   in water; three to eight times: common practice
     /// - a fifth of the essential oil in a bath product: common practice
     name: "solubiliser-short",
     group: Dissolving,
@@ -66,8 +66,14 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
         return;
     }
     let (oils, least, carries) = match found.place {
-        Place::Water => (&found.scent + &found.oil, Exact::one(), "clear water takes at least as much of it as oil, usually 3 to 8 times as much"),
-        Place::Bath => (found.scent.clone(), Exact::fraction(1, 5), "a bath takes about a fifth of the scent's weight"),
+        Place::Water => (
+            &found.scent + &found.oil,
+            Exact::one(),
+            "clear water takes at least as much of it as oil, usually 3 to 8 times as much",
+        ),
+        Place::Bath => {
+            (found.scent.clone(), Exact::fraction(1, 5), "a bath takes about a fifth of the scent's weight")
+        }
     };
     if found.solubiliser >= &oils * &least {
         return;
@@ -87,7 +93,8 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
         let Some(oil) = case.formula.items.get(*at) else { continue };
         adding = adding.related(oil.name_span, format!("{} is to be carried", oil.name));
     }
-    let plain = first.written == Written::Amount(Unit::Percent) && first.strength.is_none() && items.len() == 1;
+    let plain =
+        first.written == Written::Amount(Unit::Percent) && first.strength.is_none() && items.len() == 1;
     let text = (&oils * &Exact::whole(400)).text();
     if found.place == Place::Water
         && plain

@@ -11,8 +11,8 @@ rule! {
     /// There is more of something than the water holds once it has cooled.
     ///
     /// ## Why
-    /// Hot water takes up more than cold water holds. What is too much for the cold water comes back as crystals: sand in
-    /// a cream, needles in a gel. A preservative that falls out of an acid gel preserves nothing.
+    /// Hot water takes up more than cold water holds. What is too much for the cold water comes back as crystals:
+    /// sand in a cream, needles in a gel. A preservative that falls out of an acid gel preserves nothing.
     /// ## Fires
     /// ```formula
     /// formula Comfrey hand gel
@@ -81,14 +81,15 @@ rule! {
     ///         1     %     phenoxyethanol (and) ethylhexylglycerin
     /// ```
     /// ## Fix
-    /// Where the line is a percent and another line is the balance: writes the most that dissolves. A matter of judgement.
+    /// Where the line is a percent and another line is the balance: writes the most that dissolves. A matter of
+    /// judgement.
     /// ## Sources
-    /// - the `solubility` lines of the ingredient at 15 to 25 °C; the finding names where they come from and is no louder
-    ///   than the best of them allows. Published figures differ by about 15 %; so much more is no finding
-    /// - weak acids: S = S0 (1 + 10^(pH − pKa)) and its turning point pKa + log10(S/S0 − 1), A. Martin, Physical Pharmacy;
-    ///   judged at the upper end of the pH
-    /// - what solvents, solubilisers and oils may carry of something that dissolves in them: half their weight, a generous
-    ///   bound of common practice
+    /// - the `solubility` lines of the ingredient at 15 to 25 °C; the finding names where they come from and is no
+    ///   louder than the best of them allows. Published figures differ by about 15 %; so much more is no finding
+    /// - weak acids: S = S0 (1 + 10^(pH − pKa)) and its turning point pKa + log10(S/S0 − 1), A. Martin, Physical
+    ///   Pharmacy; judged at the upper end of the pH
+    /// - what solvents, solubilisers and oils may carry of something that dissolves in them: half their weight, a
+    ///   generous bound of common practice
     name: "will-not-dissolve",
     group: Dissolving,
     level: Warning,
@@ -110,7 +111,9 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
             adding = adding.source(source.text.to_string());
         }
         if let Some(pka) = &found.pka {
-            adding = adding.standing(pka.source.standing).source(format!("pKa {}: {}", pka.value, pka.source.text));
+            adding = adding
+                .standing(pka.source.standing)
+                .source(format!("pKa {}: {}", pka.value, pka.source.text));
         }
         for at in found.lines.iter().filter(|at| **at != found.item) {
             let Some(other) = case.formula.items.get(*at) else { continue };
@@ -146,7 +149,10 @@ fn message(item: &Item, found: &Undissolved) -> String {
         None => format!("the {} of water here", shown(found.solvent)),
     };
     let counted = if found.ph.is_some() && found.pka.is_some() {
-        format!("{per_100} of the free acid, pKa {}", found.pka.as_ref().map(|p| p.value.text()).unwrap_or_default())
+        format!(
+            "{per_100} of the free acid, pKa {}",
+            found.pka.as_ref().map(|p| p.value.text()).unwrap_or_default()
+        )
     } else {
         per_100
     };
@@ -165,13 +171,13 @@ fn help(found: &Undissolved) -> String {
     }
     if found.pka.is_some() {
         return format!(
-            "Use at most {most}, keep the pH higher, or dissolve it in a glycol or alcohol first. If it is meant to stay a \
-             fine powder, write `dispersed in` and the liquid behind its name."
+            "Use at most {most}, keep the pH higher, or dissolve it in a glycol or alcohol first. If it is \
+             meant to stay a fine powder, write `dispersed in` and the liquid behind its name."
         );
     }
     format!(
-        "Use at most {most}, or give it more water; heat helps only until it cools. If it is meant to stay a fine powder, \
-         write `dispersed in` and the liquid behind its name."
+        "Use at most {most}, or give it more water; heat helps only until it cools. If it is meant to stay \
+         a fine powder, write `dispersed in` and the liquid behind its name."
     )
 }
 

@@ -8,11 +8,12 @@ use formula::reckon::{Emulsion, Reach, emulsion, reach};
 use formula::{Exact, Figure, Item, Window};
 
 rule! {
-    /// Less emulsifier than the oils need, or more oils than the emulsifier holds.
+    /// There is less emulsifier than the oils need, or more oil than the emulsifier holds.
     ///
     /// ## Why
-    /// An emulsifier has to cover every drop. With too little of it the drops run together again, often only after weeks.
-    /// All oils count: butters, waxes, fatty alcohols, oily actives and scent, also those of the cool-down phase.
+    /// An emulsifier has to cover every drop. With too little of it the drops run together again, often only after
+    /// weeks. All oils count: butters, waxes, fatty alcohols, oily actives and scent, also those of the cool-down
+    /// phase.
     /// ## Fires
     /// ```formula
     /// formula Rich cream
@@ -85,11 +86,11 @@ rule! {
     ///         1     %     phenoxyethanol (and) ethylhexylglycerin
     /// ```
     /// ## Fix
-    /// Raises a lone emulsifier to the least that the oils need, where the water makes up to 100 %. A matter of judgement: more of
-    /// a wax makes the product firmer; less oil would do as well.
+    /// Raises a lone emulsifier to the least that the oils need, where the water makes up to 100 %. A matter of
+    /// judgement: more of a wax makes the product firmer; less oil would do as well.
     /// ## Sources
-    /// - the `needs … % of oils` and `oils at most …` lines of the emulsifier; for W/O and polymeric ones its `usage` line;
-    ///   the finding names where they come from and is no louder than that allows
+    /// - the `needs … % of oils` and `oils at most …` lines of the emulsifier; for W/O and polymeric ones its
+    ///   `usage` line; the finding names where they come from and is no louder than that allows
     name: "emulsifier-short",
     group: Emulsion,
     level: Warning,
@@ -116,7 +117,9 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
     }
     let [only] = emulsion.emulsifiers.as_slice() else { return };
     let limit = only.material.as_ref().and_then(|material| material.oils_at_most.first());
-    let Some((figure, most)) = limit.and_then(|figure| Some((figure, figure.value.high.as_ref()?))) else { return };
+    let Some((figure, most)) = limit.and_then(|figure| Some((figure, figure.value.high.as_ref()?))) else {
+        return;
+    };
     let Some(item) = formula.items.get(only.item) else { return };
     if emulsion.oil_share <= *most {
         return;
@@ -139,7 +142,8 @@ fn short(case: &Case<'_>, emulsion: &Emulsion, reach: &Reach, out: &mut Findings
     let lines: Vec<(&Item, &Figure<Window>)> =
         reach.by.iter().filter_map(|(at, figure)| Some((items.get(*at)?, figure))).collect();
     let Some((item, figure)) = lines.iter().max_by(|a, b| a.0.mid().cmp(&b.0.mid())) else { return };
-    let Some(weakest) = lines.iter().map(|(_, figure)| &figure.source).min_by_key(|source| source.standing) else {
+    let Some(weakest) = lines.iter().map(|(_, figure)| &figure.source).min_by_key(|source| source.standing)
+    else {
         return;
     };
     let sum: Exact = lines.iter().filter_map(|(item, _)| item.mid().cloned()).sum();
@@ -170,7 +174,10 @@ fn short(case: &Case<'_>, emulsion: &Emulsion, reach: &Reach, out: &mut Findings
     };
     let mut adding = out
         .add(item.name_span, message)
-        .help("Raise it to the share that its supplier names, or take less oil. Every oily line counts, also butters, waxes and scent.")
+        .help(
+            "Raise it to the share that its supplier names, or take less oil. Every oily line counts, also \
+             butters, waxes and scent.",
+        )
         .founded_on(weakest)
         .subject(item.key())
         .lines(lines.iter().map(|(item, _)| item.span));

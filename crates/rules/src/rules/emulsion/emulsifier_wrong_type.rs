@@ -9,12 +9,12 @@ use formula::reckon::{Emulsifier, Emulsion, EmulsionKind, emulsion};
 use notation::{Edits, Form, Word, list_words};
 
 rule! {
-    /// Emulsifiers that make the other kind of emulsion.
+    /// The emulsifiers make the other kind of emulsion.
     ///
     /// ## Why
-    /// An emulsifier for water in oil cannot hold a lotion that is mostly water, and one for oil in water turns a cold
-    /// cream over. The emulsion parts, or comes out as the other kind: with another feel, and the preservative in the other
-    /// phase.
+    /// An emulsifier for water in oil cannot hold a lotion that is mostly water, and one for oil in water turns a
+    /// cold cream over. The emulsion parts, or comes out as the other kind: with another feel, and the preservative
+    /// in the other phase.
     /// ## Fires
     /// ```formula
     /// formula Light lotion
@@ -95,7 +95,8 @@ rule! {
     ///         1     %     phenoxyethanol (and) ethylhexylglycerin
     /// ```
     /// ## Fix
-    /// Where the product line says the type: calls it what its emulsifiers make. Whether that is what you want, you decide.
+    /// Where the product line says the type: calls it what its emulsifiers make. Whether that is what you want, you
+    /// decide.
     /// ## Sources
     /// - the `function emulsifier O/W` and `W/O` lines of the emulsifiers
     /// - more than 75 % of water is near the most that water in oil holds: from memory (equal drops pack to 74 %), so
@@ -121,9 +122,10 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
     let verb = if names.len() == 1 { "makes" } else { "make" };
     let claim = format!("{} {verb} {} ({})", words::list(&names), in_words(made), made.word());
     let (message, level) = match emulsion.declared {
-        Some(meant) if meant != made => {
-            (format!("{claim}, and the product line says {} ({})", in_words(meant), meant.word()), Level::Warning)
-        }
+        Some(meant) if meant != made => (
+            format!("{claim}, and the product line says {} ({})", in_words(meant), meant.word()),
+            Level::Warning,
+        ),
         None if made == EmulsionKind::WaterInOil && emulsion.water > Exact::fraction(75, 100) => {
             let level = if emulsion.water > Exact::fraction(80, 100) { Level::Warning } else { Level::Note };
             (format!("{claim}, and {} of this is water", words::about(&emulsion.water)), level)
@@ -134,7 +136,8 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
         EmulsionKind::WaterInOil => "O/W",
         EmulsionKind::OilInWater => "W/O",
     };
-    let lines = emulsion.emulsifiers.iter().filter_map(|own| formula.items.get(own.item)).map(|item| item.span);
+    let lines =
+        emulsion.emulsifiers.iter().filter_map(|own| formula.items.get(own.item)).map(|item| item.span);
     let mut adding = out
         .add(item.name_span, message)
         .level(level)

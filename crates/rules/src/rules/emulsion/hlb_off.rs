@@ -3,17 +3,18 @@ use crate::case::Case;
 use crate::changes::share_written;
 use crate::findings::Findings;
 use crate::words;
-use formula::{DEFAULT_OF_THE_TABLES, Exact, Standing};
 use formula::reckon::{EmulsionKind, Hlb, Term, hlb};
+use formula::{DEFAULT_OF_THE_TABLES, Exact, Standing};
 use notation::Edits;
 
 rule! {
     /// The emulsifiers' HLB is far from what the oils need.
     ///
     /// ## Why
-    /// HLB says how much an emulsifier loves water, and required HLB at which value an oil is held best. Where they are far
-    /// apart even a generous amount of emulsifier leaves the drops half covered. The rule holds for plain non-ionic
-    /// emulsifiers alone; ready-made waxes, charged, lamellar and polymeric systems follow other laws and are not judged.
+    /// HLB says how much an emulsifier loves water, and required HLB at which value an oil is held best. Where they
+    /// are far apart even a generous amount of emulsifier leaves the drops half covered. The rule holds for plain
+    /// non-ionic emulsifiers alone; ready-made waxes, charged, lamellar and polymeric systems follow other laws and
+    /// are not judged.
     /// ## Fires
     /// ```formula
     /// formula Pale lotion
@@ -118,13 +119,13 @@ rule! {
     /// soluble in oil
     /// ```
     /// ## Fix
-    /// With two emulsifiers: the split of the same sum that gives what the oils need, `(R − low) / (high − low)` of the
-    /// higher one. A matter of judgement: a trial decides.
+    /// With two emulsifiers: the split of the same sum that gives what the oils need, `(R − low) / (high − low)` of
+    /// the higher one. A matter of judgement: a trial decides.
     /// ## Sources
     /// - method: W. C. Griffin, J. Soc. Cosmet. Chem. 1 (1949) 311-326; means by weight
-    /// - the `required HLB` and `HLB` lines of the ingredients; where tables disagree all of their values count as possible,
-    ///   a default may be off by 2, a figure from memory by 1, and an unknown oil may need 5 to 17; fatty alcohols may
-    ///   take part as emulsifiers of HLB 1
+    /// - the `required HLB` and `HLB` lines of the ingredients; where tables disagree all of their values count as
+    ///   possible, a default may be off by 2, a figure from memory by 1, and an unknown oil may need 5 to 17; fatty
+    ///   alcohols may take part as emulsifiers of HLB 1
     /// - 1.5 beyond all that is possible: common practice
     name: "hlb-off",
     group: Emulsion,
@@ -140,7 +141,9 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
         return;
     }
     let Some(hlb) = hlb(formula) else { return };
-    let (Some(off), Some(required), Some(supplied)) = (hlb.off(), &hlb.required, &hlb.supplied) else { return };
+    let (Some(off), Some(required), Some(supplied)) = (hlb.off(), &hlb.required, &hlb.supplied) else {
+        return;
+    };
     // Three quarters of the oils by weight are the least that a mean can be told of.
     if off.abs() <= Exact::fraction(3, 2) || hlb.known_share() < Exact::fraction(3, 4) {
         return;
@@ -169,7 +172,9 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
         .lines(hlb.emulsifiers.iter().filter_map(|own| items.get(own.item)).map(|item| item.span));
     for term in hlb.oils.iter().chain(&hlb.emulsifiers) {
         let document = term.figure.as_ref().map(|figure| &figure.source);
-        if let Some(source) = document.filter(|source| source.standing != Standing::FromMemory && &*source.text != DEFAULT_OF_THE_TABLES) {
+        if let Some(source) = document.filter(|source| {
+            source.standing != Standing::FromMemory && &*source.text != DEFAULT_OF_THE_TABLES
+        }) {
             adding = adding.source(source.text.to_string());
         }
         if let (Some(line), Some(doubt)) = (items.get(term.item), doubt(term)) {
@@ -219,7 +224,9 @@ fn help(hlb: &Hlb, off: &Exact) -> String {
         (true, ..) => split_words(hlb),
         (false, false, _) => "Pair it with an emulsifier of lower HLB.".to_owned(),
         (false, true, EmulsionKind::OilInWater) => "Pair it with an emulsifier of higher HLB.".to_owned(),
-        (false, true, EmulsionKind::WaterInOil) => "Take emulsifiers of a higher HLB, still below 7.".to_owned(),
+        (false, true, EmulsionKind::WaterInOil) => {
+            "Take emulsifiers of a higher HLB, still below 7.".to_owned()
+        }
     };
     format!(
         "Oils: {}. Emulsifiers: {}. {what}",

@@ -7,11 +7,11 @@ use formula::reckon::{Emulsion, emulsion};
 use notation::Edits;
 
 rule! {
-    /// Oil and water with nothing that holds them together.
+    /// Nothing holds the oil and the water together.
     ///
     /// ## Why
-    /// Stirred or blended, oil and water look like a cream for minutes or hours; then they part, and what dissolves in
-    /// one of them, the preservative too, is no longer where it is needed.
+    /// Stirred or blended, oil and water look like a cream for minutes or hours; then they part, and what dissolves
+    /// in one of them, the preservative too, is no longer where it is needed.
     /// ## Fires
     /// ```formula
     /// formula Morning milk
@@ -125,8 +125,8 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
     let mut adding = out
         .add(item.name_span, message)
         .help(
-            "Add an emulsifier that suits these oils, in the share that its supplier names; for two phases on purpose, \
-             say `shake before use` in the product line.",
+            "Add an emulsifier that suits these oils, in the share that its supplier names; for two phases \
+             on purpose, say `shake before use` in the product line.",
         )
         .source("common practice: oil and water part unless something emulsifies")
         .lines(lines);
@@ -135,8 +135,10 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
         && let Some(span) = product.span
         && product.form().is_some_and(|form| SHAKEN.contains(&form))
     {
-        adding = adding
-            .judgement_fix("Say that it is shaken before use", Edits::one(notation::Span::at(span.end), ", shake before use"));
+        adding = adding.judgement_fix(
+            "Say that it is shaken before use",
+            Edits::one(notation::Span::at(span.end), ", shake before use"),
+        );
     }
     let _ = adding;
 }

@@ -6,11 +6,11 @@ use crate::words;
 use formula::reckon::emulsion;
 
 rule! {
-    /// A wax, a fatty alcohol or a gum where an emulsifier should be.
+    /// A wax, a fatty alcohol or a gum stands where an emulsifier should be.
     ///
     /// ## Why
-    /// Waxes and fatty alcohols thicken, gums thicken the water: they slow the parting of oil and water and do not stop
-    /// it. Beeswax and stearic acid emulsify only with a base that turns a part of them into soap.
+    /// Waxes and fatty alcohols thicken, gums thicken the water: they slow the parting of oil and water and do not
+    /// stop it. Beeswax and stearic acid emulsify only with a base that turns a part of them into soap.
     /// ## Fires
     /// ```formula
     /// formula Bee cream
@@ -70,7 +70,8 @@ rule! {
     /// None: which emulsifier suits depends on the oils, the pH and the charge of the other ingredients.
     /// ## Sources
     /// - beeswax and cetyl alcohol are no emulsifiers: swiftcraftymonkey.blogspot.com, February 2013 and June 2015
-    /// - acid value of beeswax 17 to 24, which a base turns into soap: Handbook of Pharmaceutical Excipients, white wax
+    /// - acid value of beeswax 17 to 24, which a base turns into soap: Handbook of Pharmaceutical Excipients, white
+    ///   wax
     name: "not-an-emulsifier",
     group: Emulsion,
     level: Warning,
@@ -100,7 +101,8 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
         let charge = item.material.as_ref().and_then(|material| material.charge.as_ref());
         item.dissolves_in("oil") && charge.is_some_and(|charge| charge.value.ends_with("when neutralised"))
     });
-    let mut help = "Add an emulsifier that suits these oils, in the share that its supplier names.".to_owned();
+    let mut help =
+        "Add an emulsifier that suits these oils, in the share that its supplier names.".to_owned();
     if acid {
         help.push_str(" Waxes and fatty acids emulsify only when a base turns a part of them into soap.");
     }
@@ -108,7 +110,10 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
     let _ = out
         .add(item.name_span, message)
         .help(help)
-        .source("swiftcraftymonkey.blogspot.com, February 2013 and June 2015 (fatty alcohols and waxes are no emulsifiers)")
+        .source(
+            "swiftcraftymonkey.blogspot.com, February 2013 and June 2015 (fatty alcohols and waxes are no \
+             emulsifiers)",
+        )
         .lines(oils)
         .lines(all.iter().map(|item| item.span));
 }

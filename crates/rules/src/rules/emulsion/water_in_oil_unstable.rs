@@ -6,11 +6,11 @@ use formula::Item;
 use formula::reckon::{EmulsionKind, emulsion};
 
 rule! {
-    /// Water in oil without a salt, a wax or a stabiliser.
+    /// Water is held in oil without a salt, a wax or a stabiliser.
     ///
     /// ## Why
-    /// The drops of such an emulsion hold each other off only weakly. A little salt in the water, usually 0.5 to 1 % of magnesium
-    /// sulfate or sodium chloride, keeps them from growing; a wax keeps them from sinking.
+    /// The drops of such an emulsion hold each other off only weakly. A little salt in the water, usually 0.5 to 1
+    /// % of magnesium sulfate or sodium chloride, keeps them from growing; a wax keeps them from sinking.
     /// ## Fires
     /// ```formula
     /// formula Quarry cream
@@ -92,7 +92,10 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
     );
     let _ = out
         .add(item.name_span, message)
-        .help("0.5 to 1 % of magnesium sulfate or sodium chloride in the water, or a few percent of wax in the oil, usually does it.")
+        .help(
+            "0.5 to 1 % of magnesium sulfate or sodium chloride in the water, or a few percent of wax in \
+             the oil, usually does it.",
+        )
         .source("common practice")
         .subject(item.key());
 }

@@ -11,8 +11,8 @@ rule! {
     /// Something solid never meets the heat that melts it.
     ///
     /// ## Why
-    /// A wax or a fatty alcohol that does not melt stays behind as grains, and what it should thicken or hold together
-    /// stays thin.
+    /// A wax or a fatty alcohol that does not melt stays behind as grains, and what it should thicken or hold
+    /// together stays thin.
     /// ## Fires
     /// ```formula
     /// formula Beeswax cream
@@ -55,8 +55,8 @@ rule! {
     /// step stir B into A; warm until all is clear again; pour
     /// ```
     /// ## Fix
-    /// Heats the phases and steps as high as it takes: 5 °C above the melting range. Out of a cool-down phase the line
-    /// moves to the hot oil phase. A matter of judgement.
+    /// Heats the phases and steps as high as it takes: 5 °C above the melting range. Out of a cool-down phase the
+    /// line moves to the hot oil phase. A matter of judgement.
     /// ## Sources
     /// - the `melts` line of the ingredient; the finding names where it comes from and is no louder than that allows
     /// - up to 3 °C below the range are left alone: the oils beside it dissolve it (common practice)

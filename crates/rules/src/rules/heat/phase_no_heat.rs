@@ -12,8 +12,8 @@ rule! {
     /// There are solids to melt, and no temperature is said anywhere.
     ///
     /// ## Why
-    /// Too cool, and the wax stays in grains; too hot, and water and scent are lost. Without a figure no batch is made like
-    /// the one before.
+    /// Too cool, and the wax stays in grains; too hot, and water and scent are lost. Without a figure no batch is
+    /// made like the one before.
     /// ## Fires
     /// ```formula
     /// formula Cetyl cream
@@ -59,8 +59,8 @@ rule! {
     /// step melt A and pour
     /// ```
     /// ## Fix
-    /// Writes a temperature on the phases that hold the solids and on the water phase: 5 °C above the highest melting range,
-    /// and at least 70 °C. A matter of judgement.
+    /// Writes a temperature on the phases that hold the solids and on the water phase: 5 °C above the highest
+    /// melting range, and at least 70 °C. A matter of judgement.
     /// ## Sources
     /// - the `melts` lines of the ingredients tell what has to melt
     /// - at least 70 °C for emulsions: common practice

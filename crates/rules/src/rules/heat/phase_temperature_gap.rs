@@ -10,8 +10,8 @@ rule! {
     /// Hot oils with waxes in them meet water that is much cooler.
     ///
     /// ## Why
-    /// The waxes set before the emulsifier has spread over the drops: the cream turns grainy, or parts. Both phases are
-    /// brought together within a few degrees, above the melting range of the solids.
+    /// The waxes set before the emulsifier has spread over the drops: the cream turns grainy, or parts. Both phases
+    /// are brought together within a few degrees, above the melting range of the solids.
     /// ## Fires
     /// ```formula
     /// formula Cetyl lotion
@@ -65,8 +65,8 @@ rule! {
     /// ## Fix
     /// Heats the cooler phase to the temperature of the oils. A matter of judgement: all in it has to bear that.
     /// ## Sources
-    /// - within 10 °C, and above what the solids melt at: common practice; "The oil at 70, the water at 72 °C", Journal of
-    ///   the Society of Cosmetic Chemists 1 (5), 1949, p. 364
+    /// - within 10 °C, and above what the solids melt at: common practice; "The oil at 70, the water at 72 °C",
+    ///   Journal of the Society of Cosmetic Chemists 1 (5), 1949, p. 364
     name: "phase-temperature-gap",
     group: Heat,
     level: Warning,
@@ -80,7 +80,8 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
     for meeting in &formula.timeline.meetings {
         let Meeting { hot: (hot, hot_at, hot_span), cold: (cold, cold_at, cold_span), act } = meeting;
         let gap = hot_at - cold_at;
-        let (Some(hot_phase), Some(cold_phase)) = (formula.phases.get(*hot), formula.phases.get(*cold)) else {
+        let (Some(hot_phase), Some(cold_phase)) = (formula.phases.get(*hot), formula.phases.get(*cold))
+        else {
             continue;
         };
         let watery = formula.items_of(*cold).any(|(_, item)| brings_water(item));
@@ -107,7 +108,10 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
                     hot_phase.label, cold_phase.label, sets.name
                 ),
             )
-            .help(format!("Bring phase {} to {hot_at} °C too, within 10 °C, before they meet.", cold_phase.label))
+            .help(format!(
+                "Bring phase {} to {hot_at} °C too, within 10 °C, before they meet.",
+                cold_phase.label
+            ))
             .source("common practice")
             .related(*hot_span, format!("{hot_at} °C is said here"))
             .subject(cold_phase.label.clone());
@@ -133,7 +137,9 @@ fn brings_water(item: &Item) -> bool {
 
 /// Whether there is enough of the cooler phase to cool the oils much: at least half as much. Unknown amounts are not.
 fn is_enough(formula: &Formula, hot: usize, cold: usize) -> bool {
-    let of = |phase: usize| -> Option<Exact> { formula.items_of(phase).map(|(_, item)| item.mid().cloned()).sum() };
+    let of = |phase: usize| -> Option<Exact> {
+        formula.items_of(phase).map(|(_, item)| item.mid().cloned()).sum()
+    };
     match (of(hot), of(cold)) {
         (Some(hot), Some(cold)) => cold * Exact::whole(2) >= hot,
         _ => false,

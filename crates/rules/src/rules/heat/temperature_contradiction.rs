@@ -48,8 +48,8 @@ rule! {
     /// step cool below 40 °C; add C
     /// ```
     /// ## Fix
-    /// Writes the phase's temperature in the step, or the step's in the phase. A matter of judgement: only one of them is
-    /// what was made.
+    /// Writes the phase's temperature in the step, or the step's in the phase. A matter of judgement: only one of
+    /// them is what was made.
     /// ## Sources
     /// - differences of up to 5 °C are left alone: common practice asks for no closer control of a water bath
     name: "temperature-contradiction",
@@ -69,8 +69,10 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
             continue;
         }
         told.push(first.said.span);
-        let alike: Vec<&Contradiction<'_>> =
-            all.iter().filter(|other| other.said.span == first.said.span && other.says == first.says).collect();
+        let alike: Vec<&Contradiction<'_>> = all
+            .iter()
+            .filter(|other| other.said.span == first.said.span && other.says == first.says)
+            .collect();
         let labels: Vec<String> = alike.iter().map(|one| one.phase.label.clone()).collect();
         let (noun, says) = match labels.len() {
             1 => ("phase", first.says.clone()),
@@ -85,9 +87,12 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
             .subject(labels.clone());
         for one in &alike {
             let place = one.written.unwrap_or(one.phase.span);
-            adding = adding
-                .related(place, "the phase says it here")
-                .lines(decided_by_it(case.formula, one.said.phase, one.phase, celsius));
+            adding = adding.related(place, "the phase says it here").lines(decided_by_it(
+                case.formula,
+                one.said.phase,
+                one.phase,
+                celsius,
+            ));
         }
         if let Some(written) = first.written {
             let own = figure(case.at(written));
@@ -128,7 +133,9 @@ fn contradictions(formula: &Formula) -> Vec<Contradiction<'_>> {
             (None, Some((cool, at))) if said.celsius > cool + &Exact::whole(5) => {
                 (format!("says {cool} °C"), Some(*at))
             }
-            (None, None) if phase.cold && said.celsius > Exact::whole(45) => ("is made cold".to_owned(), None),
+            (None, None) if phase.cold && said.celsius > Exact::whole(45) => {
+                ("is made cold".to_owned(), None)
+            }
             _ => continue,
         };
         found.push(Contradiction { phase, says, written, said });

@@ -80,10 +80,11 @@ rule! {
     /// not above 80 °C because our supplier distils it for hot filling
     /// ```
     /// ## Fix
-    /// Moves the line to the end of the formula's cool-down phase, where there is one that is cool enough; else makes one
-    /// at the end. A matter of judgement: what it carries there has to dissolve.
+    /// Moves the line to the end of the formula's cool-down phase, where there is one that is cool enough; else
+    /// makes one at the end. A matter of judgement: what it carries there has to dissolve.
     /// ## Sources
-    /// - the `not above` line of the ingredient; the finding names where it comes from and is no louder than that allows
+    /// - the `not above` line of the ingredient; the finding names where it comes from and is no louder than that
+    ///   allows
     name: "too-hot",
     group: Heat,
     level: Error,

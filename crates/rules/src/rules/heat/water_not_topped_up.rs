@@ -10,8 +10,8 @@ rule! {
     /// Water is kept hot for long, and no step makes up for what evaporates.
     ///
     /// ## Why
-    /// What is lost in steam makes everything else stronger: the preservative, the acid, the salt. Weigh before and after,
-    /// and add the difference as hot water; or keep a lid on.
+    /// What is lost in steam makes everything else stronger: the preservative, the acid, the salt. Weigh before and
+    /// after, and add the difference as hot water; or keep a lid on.
     /// ## Fires
     /// ```formula
     /// formula Held lotion
@@ -64,7 +64,8 @@ rule! {
     /// step cool below 40 °C; add C; stir 2 min
     /// ```
     /// ## Fix
-    /// Adds the step `top up the water that was lost` before the batch is cooled. It makes the batch what the sheet says.
+    /// Adds the step `top up the water that was lost` before the batch is cooled. It makes the batch what the sheet
+    /// says.
     /// ## Sources
     /// - evaporation from an open beaker: two published formulas, which the help names with what they give
     name: "water-not-topped-up",
@@ -88,9 +89,13 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
     let adding = out
         .add(span, format!("water is kept at {celsius} °C for {minutes} min, and no step tops it up"))
         .help(format!(
-            "Weigh before and after and add the difference: an open beaker 8 cm wide loses about {low} to {high} g."
+            "Weigh before and after and add the difference: an open beaker 8 cm wide loses about {low} to \
+             {high} g."
         ))
-        .source("two published formulas for evaporation, of open pools and of hot tanks (Kirman), a factor of 1.5 apart");
+        .source(
+            "two published formulas for evaporation, of open pools and of hot tanks (Kirman), a factor of \
+             1.5 apart",
+        );
     let step = "step top up the water that was lost";
     let text: &str = &case.block.text;
     let cools = formula.steps.iter().find(|step| {
@@ -108,8 +113,25 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
 /// Whether a step makes up for what is lost, or keeps it in.
 fn is_made_up(formula: &Formula) -> bool {
     const MADE_UP: &[&str] = &[
-        "top up", "topped up", "top it up", "evaporat", "lost", "loss", "make up", "made up", "back to weight",
-        "weigh again", "reweigh", "re-weigh", "more water", "lid", "cover", "foil", "film", "closed", "sealed",
+        "top up",
+        "topped up",
+        "top it up",
+        "evaporat",
+        "lost",
+        "loss",
+        "make up",
+        "made up",
+        "back to weight",
+        "weigh again",
+        "reweigh",
+        "re-weigh",
+        "more water",
+        "lid",
+        "cover",
+        "foil",
+        "film",
+        "closed",
+        "sealed",
         "steam",
     ];
     formula.steps.iter().any(|step| {
@@ -124,7 +146,8 @@ fn longest(formula: &Formula) -> Option<(Span, Exact, Exact)> {
         let ((minutes, span), (celsius, _)) = (phase.hold.clone()?, phase.heat.clone()?);
         is_watery(formula, formula.items_of(number).map(|(at, _)| at)).then_some((span, minutes, celsius))
     });
-    let said = formula.phases.iter().filter_map(|phase| phase.heat.as_ref()).map(|(celsius, _)| celsius.clone());
+    let said =
+        formula.phases.iter().filter_map(|phase| phase.heat.as_ref()).map(|(celsius, _)| celsius.clone());
     let mut celsius = said.max();
     let mut watery = true;
     let mut by_steps = Vec::new();

@@ -72,7 +72,9 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
         return;
     }
     for item in &formula.items {
-        let Some((number, phase)) = item.phase.and_then(|at| Some((at, formula.phases.get(at)?))) else { continue };
+        let Some((number, phase)) = item.phase.and_then(|at| Some((at, formula.phases.get(at)?))) else {
+            continue;
+        };
         let Some(material) = item.material.as_deref().filter(|material| material.ambiguous.is_empty()) else {
             continue;
         };
@@ -113,7 +115,9 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
                 }
             }
             None if own == "oil" => adding.help("It needs a solubiliser or an emulsifier, or leave it out."),
-            None => adding.help("It stays as grains: say `dispersed in …` if that is meant, or leave it out."),
+            None => {
+                adding.help("It stays as grains: say `dispersed in …` if that is meant, or leave it out.")
+            }
         };
         let _ = adding;
     }
@@ -122,8 +126,18 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
 /// Oily through and through, and neither scent (which asks for a solubiliser) nor what itself emulsifies.
 fn is_oily(item: &Item, material: &Material) -> bool {
     let other = [
-        "emulsifier", "solubiliser", "surfactant", "preservative", "preservative booster", "fragrance",
-        "essential oil", "powder", "pigment", "colour", "conditioner", "exfoliant",
+        "emulsifier",
+        "solubiliser",
+        "surfactant",
+        "preservative",
+        "preservative booster",
+        "fragrance",
+        "essential oil",
+        "powder",
+        "pigment",
+        "colour",
+        "conditioner",
+        "exfoliant",
     ];
     material.dissolves_in("oil")
         && !material.dissolves_in("water")
@@ -137,8 +151,21 @@ fn is_oily(item: &Item, material: &Material) -> bool {
 fn is_watery_solid(item: &Item, material: &Material) -> bool {
     let meant = ["active", "chelator", "preservative", "buffer", "UV filter"];
     let other = [
-        "humectant", "conditioner", "solvent", "exfoliant", "powder", "thickener", "stabiliser", "surfactant",
-        "emulsifier", "solubiliser", "clay", "sweetener", "colour", "film former", "hydrosol",
+        "humectant",
+        "conditioner",
+        "solvent",
+        "exfoliant",
+        "powder",
+        "thickener",
+        "stabiliser",
+        "surfactant",
+        "emulsifier",
+        "solubiliser",
+        "clay",
+        "sweetener",
+        "colour",
+        "film former",
+        "hydrosol",
     ];
     material.dissolves_in("water")
         && !material.dissolves_in("oil")
@@ -173,8 +200,20 @@ fn has_water(formula: &Formula, phase: usize) -> bool {
 /// Whether a step says how it is held there.
 fn is_suspended(formula: &Formula, item: &Item, phase: usize) -> bool {
     const HELD: &[&str] = &[
-        "disperse", "suspend", "slurry", "wet", "mill", "grind", "levigate", "sift", "paste", "dissolve", "blend",
-        "rub", "polysorbate", "solubiliser",
+        "disperse",
+        "suspend",
+        "slurry",
+        "wet",
+        "mill",
+        "grind",
+        "levigate",
+        "sift",
+        "paste",
+        "dissolve",
+        "blend",
+        "rub",
+        "polysorbate",
+        "solubiliser",
     ];
     let own = formula.items.iter().position(|other| std::ptr::eq(other, item));
     formula.steps.iter().any(|step| {

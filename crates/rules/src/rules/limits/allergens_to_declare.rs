@@ -9,12 +9,12 @@ use formula::{Exact, Fit};
 use notation::{Span, Word, fold};
 
 rule! {
-    /// Scent allergens that the list of ingredients of a product for sale has to name.
+    /// The list of ingredients of a product for sale has to name scent allergens that are not written down.
     ///
     /// ## Why
-    /// Who is allergic to linalool cannot know that lavender oil brings it. From a small share on the law wants each of
-    /// these allergens named: the oil where it is listed itself, and what is in it, summed over everything that brings
-    /// it.
+    /// Who is allergic to linalool cannot know that lavender oil brings it. From a small share on the law wants
+    /// each of these allergens named: the oil where it is listed itself, and what is in it, summed over everything
+    /// that brings it.
     /// ## Fires
     /// ```formula
     /// formula Evening oil
@@ -107,8 +107,7 @@ fn tell(case: &Case<'_>, market: &str, mut due: Vec<Due>, out: &mut Findings<'_>
     let from = due.iter().filter_map(|due| due.above.clone()).min();
     let from = from.map(|from| format!(" above {} %", from.percent())).unwrap_or_default();
     let open = due.iter().any(|due| due.fit == Fit::Open);
-    let unsaid =
-        if open { "; the product line does not say whether it stays on the skin" } else { "" };
+    let unsaid = if open { "; the product line does not say whether it stays on the skin" } else { "" };
     let message = format!(
         "{market} law (as of {}) wants scent allergens{from} named in the list of ingredients: {}{unsaid}",
         case.law_day,
@@ -130,10 +129,9 @@ fn tell(case: &Case<'_>, market: &str, mut due: Vec<Due>, out: &mut Findings<'_>
             adding = adding.related(item.name_span, format!("{} brings some of them", item.name));
         }
     }
-        let line = format!("note List: {}", texts.join(", "));
-        let after = case.formula.header.product.span.unwrap_or(case.formula.name_span);
-        let _ = adding
-            .judgement_fix("Write their names down", line_below(&case.block.text, after, &line));
+    let line = format!("note List: {}", texts.join(", "));
+    let after = case.formula.header.product.span.unwrap_or(case.formula.name_span);
+    let _ = adding.judgement_fix("Write their names down", line_below(&case.block.text, after, &line));
 }
 
 /// `Linalool 0.05 %, Citral 0.002 %; present, share unknown: Geraniol`

@@ -7,7 +7,7 @@ use formula::Fit;
 use formula::labels::{Due, label_duties};
 
 rule! {
-    /// Words that the label of a product for sale has to carry, and that the formula does not write down.
+    /// The label of a product for sale has to carry words that the formula does not write down.
     ///
     /// ## Why
     /// Some substances may be sold only with a warning on the jar: what is in it, whom to keep it from. The words are

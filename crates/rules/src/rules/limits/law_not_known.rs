@@ -38,6 +38,9 @@ rule! {
     /// ```
     /// ## Fix
     /// None: look the substances up in the annexes of that market.
+    /// ## Sources
+    /// - the UK's own law: the Product Safety and Metrology etc. (Amendment etc.) (EU Exit) Regulations 2019,
+    ///   Schedule 34 (from memory)
     name: "law-not-known",
     group: Limits,
     level: Hint,
@@ -80,8 +83,8 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
     let whose = words::list(&markets);
     let place = case.block.facts(Word::Market).next().map_or(formula.name_span, |(_, fact)| fact.rest);
     let _ = out
-        .add(place, format!("the {whose} figure is not in the tables for {listed}; the EU has a limit"))
-        .help(format!("Look it up in the law of {whose}; the EU's figure is only a first idea of it."))
+        .add(place, format!("the tables hold no {whose} figure for {listed}, and the EU has a limit"))
+        .help(format!("Look it up in {whose} law; the EU's figure is only a first idea of it."))
         .subject("law");
 }
 

@@ -6,7 +6,7 @@ use crate::rules::limits::prohibited::is_outright;
 use formula::Ceiling;
 
 rule! {
-    /// Something that is not allowed in this kind of product, on this part of the body, or for these people.
+    /// Something is not allowed in this kind of product, on this part of the body, or for these people.
     ///
     /// ## Why
     /// Some things are harmless where they are rinsed off and harmful where they stay, in the lungs, on lips, or on

@@ -57,11 +57,11 @@ rule! {
     ///        75     %     glycerin
     /// ```
     /// ## Fix
-    /// Brings the amount to the end of the usual range, where the line is in percent and another makes up the total. A matter
-    /// of judgement: the maker knows what it is for.
+    /// Brings the amount to the end of the usual range, where the line is in percent and another makes up the
+    /// total. A matter of judgement: the maker knows what it is for.
     /// ## Sources
-    /// - the usual amounts: the source that the finding names; a figure from memory speaks only where the amount is one
-    ///   and a half times of it, or a third of it
+    /// - the usual amounts: the source that the finding names; a figure from memory speaks only where the amount is
+    ///   one and a half times of it, or a third of it
     name: "outside-usage",
     group: Limits,
     level: Warning,
@@ -107,8 +107,7 @@ fn judge(case: &Case<'_>, item: &Item, usual: &Window, figure: &Figure<Window>, 
     let far = beyond(&three) || (figure.source.standing > Standing::CommonPractice && short(&three));
     let level = if far { Level::Warning } else { Level::Note };
     let amount = written(item);
-    let amount =
-        if amount.contains('%') { amount } else { format!("{amount} ({} %)", share.mid.percent()) };
+    let amount = if amount.contains('%') { amount } else { format!("{amount} ({} %)", share.mid.percent()) };
     let more = if above { "more" } else { "less" };
     let end = if above { usual.high.clone() } else { usual.low.clone() };
     let usual = usual.scaled(&Exact::whole(100));

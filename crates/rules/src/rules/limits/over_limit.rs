@@ -6,7 +6,7 @@ use formula::law::{Breach, FUROCOUMARINS};
 use formula::{Ceiling, Rank};
 
 rule! {
-    /// More of something than a law, an industry code, an opinion or the workshop itself allows.
+    /// There is more of something than a law, an industry code, an opinion or the workshop itself allows.
     ///
     /// ## Why
     /// Limits are set where harm was seen or has to be feared: irritation, allergy, uptake through the skin. Above a
@@ -36,8 +36,8 @@ rule! {
     ///   q.s.              lactic acid; to pH 4.1; about 0.3 %
     /// ```
     /// ## Fix
-    /// Lowers the amount to the most that the limit allows, where one line in percent brings it and another line makes up the
-    /// total. A matter of judgement: another ingredient may be the better answer.
+    /// Lowers the amount to the most that the limit allows, where one line in percent brings it and another line
+    /// makes up the total. A matter of judgement: another ingredient may be the better answer.
     /// ## Sources
     /// - each finding names the entry that it stands on, and the day whose law was used
     name: "over-limit",
@@ -58,7 +58,10 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
         let in_sun = notation::fold(&breach.substance) == FUROCOUMARINS;
         // Where law speaks, a code that says the same adds nothing.
         let by_law = breaches.iter().any(|other| {
-            other.limit.rank == Rank::Law && other.certain && other.substance == breach.substance && breach.limit.rank != Rank::Law
+            other.limit.rank == Rank::Law
+                && other.certain
+                && other.substance == breach.substance
+                && breach.limit.rank != Rank::Law
         });
         if matches!(breach.limit.ceiling, Ceiling::AtMost(_)) && !in_sun && !by_law {
             tell(case, breach, out);
@@ -88,6 +91,7 @@ fn tell(case: &Case<'_>, breach: &Breach, out: &mut Findings<'_>) {
     for item in breach.items.iter().skip(1).filter_map(|at| case.formula.items.get(*at)) {
         adding = adding.related(item.name_span, format!("{} brings {} too", item.name, breach.substance));
     }
-    let lines: Vec<_> = breach.items.iter().filter_map(|at| case.formula.items.get(*at)).map(|item| item.span).collect();
+    let lines: Vec<_> =
+        breach.items.iter().filter_map(|at| case.formula.items.get(*at)).map(|item| item.span).collect();
     let _ = law::lowered(case, breach, ceiling, adding.lines(lines));
 }

@@ -6,7 +6,7 @@ use formula::law::Breach;
 use formula::{Ceiling, Condition};
 
 rule! {
-    /// Something that the law of the market forbids in every cosmetic.
+    /// There is something in it that the law of the market forbids in every cosmetic.
     ///
     /// ## Why
     /// What stands on such a list was taken off the market because it does harm: it causes cancer, harms the unborn,
@@ -34,8 +34,8 @@ rule! {
     ///         1     %     phenoxyethanol (and) ethylhexylglycerin
     /// ```
     /// ## Fix
-    /// Takes the line out, where another makes up the total. A matter of judgement: the steps may speak of it, and something
-    /// else may have to do its work.
+    /// Takes the line out, where another makes up the total. A matter of judgement: the steps may speak of it, and
+    /// something else may have to do its work.
     /// ## Sources
     /// - each finding names the entry that it stands on, and the day whose law was used
     name: "prohibited",

@@ -72,7 +72,9 @@ enum Added {
 fn check(case: &Case<'_>, out: &mut Findings<'_>) {
     let formula = case.formula;
     let mut before: Vec<(Added, Span)> = Vec::new();
-    for (number, act) in formula.steps.iter().enumerate().flat_map(|(at, step)| step.acts.iter().map(move |act| (at, act))) {
+    for (number, act) in
+        formula.steps.iter().enumerate().flat_map(|(at, step)| step.acts.iter().map(move |act| (at, act)))
+    {
         for added in added(case, act) {
             let Some((_, first)) = before.iter().find(|(other, _)| *other == added) else {
                 before.push((added, act.span));

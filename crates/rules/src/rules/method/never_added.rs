@@ -5,7 +5,7 @@ use crate::findings::Findings;
 use crate::method::left_out;
 
 rule! {
-    /// A line that no step of the method adds.
+    /// No step of the method adds a line.
     ///
     /// ## Why
     /// Whoever follows the steps leaves it out: the preservative, the scent, the acid that sets the pH.

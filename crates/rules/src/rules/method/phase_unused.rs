@@ -7,7 +7,7 @@ use crate::words;
 use notation::Span;
 
 rule! {
-    /// A phase that no step uses.
+    /// No step uses a phase.
     ///
     /// ## Why
     /// Whoever follows the steps leaves all of it out.

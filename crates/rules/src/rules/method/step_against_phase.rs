@@ -9,8 +9,8 @@ rule! {
     /// A step adds a cool-down phase while the batch is hot.
     ///
     /// ## Why
-    /// The phase says how cool the batch has to be, and the method does not wait for it. What stands there is there because
-    /// heat spoils or drives it off.
+    /// The phase says how cool the batch has to be, and the method does not wait for it. What stands there is there
+    /// because heat spoils or drives it off.
     /// ## Fires
     /// ```formula
     /// formula Plain lotion
@@ -50,8 +50,8 @@ rule! {
     /// ## Fix
     /// Writes the phase's temperature where the batch is cooled. A matter of judgement.
     /// ## Sources
-    /// - the phase's own line; a cool-down phase without a figure: above 50 °C, since scent goes in at 45 to 50 °C (Journal
-    ///   of the Society of Cosmetic Chemists 1 (5), 1949, p. 364)
+    /// - the phase's own line; a cool-down phase without a figure: above 50 °C, since scent goes in at 45 to 50 °C
+    ///   (Journal of the Society of Cosmetic Chemists 1 (5), 1949, p. 364)
     name: "step-against-phase",
     group: Method,
     level: Warning,
@@ -88,9 +88,9 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
         let usual = Exact::whole(50);
         let most = phase.cool.as_ref().map_or(&usual, |(celsius, _)| celsius);
         // Scent in what sets early is poured in hot.
-        let only_scent = formula
-            .items_of(number)
-            .all(|(_, item)| item.does("essential oil") || item.does("fragrance") || item.does("antioxidant"));
+        let only_scent = formula.items_of(number).all(|(_, item)| {
+            item.does("essential oil") || item.does("fragrance") || item.does("antioxidant")
+        });
         let bar = if formula.is_water_free() && only_scent { Exact::whole(65) } else { Exact::whole(45) };
         if late.celsius <= most + &Exact::whole(5) || late.celsius <= bar {
             continue;

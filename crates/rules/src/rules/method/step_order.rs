@@ -9,8 +9,8 @@ rule! {
     /// The steps add the phases in another order than they are written in.
     ///
     /// ## Why
-    /// A cool-down phase that goes in before the phases above it has either the wrong letter or the wrong place in the
-    /// method; who reads the sheet from top to bottom weighs in another order.
+    /// A cool-down phase that goes in before the phases above it has either the wrong letter or the wrong place in
+    /// the method; who reads the sheet from top to bottom weighs in another order.
     /// ## Fires
     /// ```formula
     /// formula Plain lotion

@@ -13,8 +13,8 @@ rule! {
     /// A step brings something to more heat than it bears, although it should go in cool.
     ///
     /// ## Why
-    /// The sheet keeps it out of the hot phases, and the method undoes that: it is stirred in too early, or the batch is
-    /// heated again with it inside.
+    /// The sheet keeps it out of the hot phases, and the method undoes that: it is stirred in too early, or the
+    /// batch is heated again with it inside.
     /// ## Fires
     /// ```formula
     /// formula Lavender cream
@@ -63,9 +63,11 @@ rule! {
     /// step melt again at 65 °C where it has turned grainy; pour
     /// ```
     /// ## Fix
-    /// Cools the batch further before the step: writes the lower temperature where one is said. A matter of judgement.
+    /// Cools the batch further before the step: writes the lower temperature where one is said. A matter of
+    /// judgement.
     /// ## Sources
-    /// - the `not above` line of the ingredient; the finding names where it comes from and is no louder than that allows
+    /// - the `not above` line of the ingredient; the finding names where it comes from and is no louder than that
+    ///   allows
     name: "step-too-hot",
     group: Method,
     level: Error,

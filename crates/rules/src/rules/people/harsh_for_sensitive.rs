@@ -5,11 +5,12 @@ use crate::people::{is_for, is_rinsed, tell};
 use formula::people::avoided;
 
 rule! {
-    /// Something harsh in a product for sensitive skin.
+    /// A product for sensitive skin holds something harsh.
     ///
     /// ## Why
-    /// Sensitive skin stings and reddens at what other skin bears: strong acids, much alcohol, stripping surfactants, known
-    /// sensitisers. The maker who writes `for sensitive skin` is trusted by those who have learned to be careful.
+    /// Sensitive skin stings and reddens at what other skin bears: strong acids, much alcohol, stripping
+    /// surfactants, known sensitisers. The maker who writes `for sensitive skin` is trusted by those who have
+    /// learned to be careful.
     /// ## Fires
     /// ```formula
     /// formula Gentle peel gel
@@ -70,7 +71,7 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
     let softer = |one: &_| rinsed && !washes(one);
     let Some(adding) = tell(case, out, &found, "in a product for sensitive skin", softer) else { return };
     let _ = adding.help(
-        "Leave it out or take less of it, and ask for a patch test on the label (a little on the inner arm, 24 to 48 hours), \
-         which tells of one person's skin only.",
+        "Leave it out or take less of it, and ask for a patch test on the label (a little on the inner \
+         arm, 24 to 48 hours), which tells of one person's skin only.",
     );
 }

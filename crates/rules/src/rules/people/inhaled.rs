@@ -1,19 +1,20 @@
 use crate::card::rule;
 use crate::case::Case;
 use crate::findings::Findings;
-use crate::{Level, law};
 use crate::people::{by_occasion, tell};
+use crate::{Level, law};
 use formula::people::avoided;
 use formula::preservation::is_watery;
 use formula::{Condition, Rank};
 use notation::fold;
 
 rule! {
-    /// What is sprayed or dusted, and so breathed in, with nothing said of it.
+    /// A spray or a dust is breathed in, and nothing is said of it.
     ///
     /// ## Why
-    /// Fine drops and fine dust go deep into the lungs, which cannot clean themselves of oil or mineral powder. What is harmless on
-    /// the skin is not judged for that. Loose powders of talc, mica, silica and titanium dioxide raise such dust at every use.
+    /// Fine drops and fine dust go deep into the lungs, which cannot clean themselves of oil or mineral powder.
+    /// What is harmless on the skin is not judged for that. Loose powders of talc, mica, silica and titanium
+    /// dioxide raise such dust at every use.
     /// ## Fires
     /// ```formula
     /// formula Feather powder
@@ -54,8 +55,8 @@ rule! {
     /// ## Fix
     /// None: pressed, as a cream, or in a pump instead is another product; the caution is yours to word.
     /// ## Sources
-    /// - principles of judging inhaled cosmetic powders, 2018 (PubMed 30125618) and a study of eyebrow powder, 2020 (PubMed
-    ///   33208837), abstracts; common practice for how much of it counts
+    /// - principles of judging inhaled cosmetic powders, 2018 (PubMed 30125618) and a study of eyebrow powder, 2020
+    ///   (PubMed 33208837), abstracts; common practice for how much of it counts
     /// - what the law bars where it can be breathed in is told by `not-allowed-here`
     name: "inhaled",
     group: People,
@@ -78,8 +79,9 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
             .add(span, "an aerosol is breathed in, and none of these lines is judged for that here")
             .level(by_occasion(case, Level::Warning))
             .help(
-                "A pump, a cream or a stick does without the fine mist. Filling under pressure is a licensed trade with rules of \
-                 its own, and a spray needs an assessment of what is breathed; write the caution on the label.",
+                "A pump, a cream or a stick does without the fine mist. Filling under pressure is a \
+                 licensed trade with rules of its own, and a spray needs an assessment of what is \
+                 breathed; write the caution on the label.",
             )
             .source("common practice")
             .subject("aerosol");
@@ -90,20 +92,29 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
         return;
     }
     let found = avoided(formula, |avoid| avoid == what);
-    if let Some(adding) = tell(case, out, &found, if loose { "in a loose powder" } else { "in a spray" }, |_| false) {
+    if let Some(adding) =
+        tell(case, out, &found, if loose { "in a loose powder" } else { "in a spray" }, |_| false)
+    {
         let adding = adding.lines(barred(case));
         let _ = adding.help(
-            "Press it, or make a cream of it; else say on the label to keep it away from nose and mouth, and wear a dust mask (P2 \
-             or FFP2) when you make it.",
+            "Press it, or make a cream of it; else say on the label to keep it away from nose and mouth, \
+             and wear a dust mask (P2 or FFP2) when you make it.",
         );
         return;
     }
     if !loose && is_watery(formula) {
         let span = product.span.unwrap_or(formula.name_span);
         let _ = out
-            .add(span, "a spray is breathed in a little at every use, and nothing here says to keep it from mouth and eyes")
+            .add(
+                span,
+                "a spray is breathed in a little at every use, and nothing here says to keep it from mouth \
+                 and eyes",
+            )
             .level(Level::Hint)
-            .help("Choose a nozzle with coarse drops, and write a caution: spray away from the face, do not breathe it in.")
+            .help(
+                "Choose a nozzle with coarse drops, and write a caution: spray away from the face, do not \
+                 breathe it in.",
+            )
             .source("common practice")
             .subject("spray");
     }
@@ -113,7 +124,9 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
 fn barred(case: &Case<'_>) -> Vec<notation::Span> {
     law::breaches(case)
         .into_iter()
-        .filter(|breach| breach.limit.rank == Rank::Law && breach.limit.conditions.contains(&Condition::Inhalable))
+        .filter(|breach| {
+            breach.limit.rank == Rank::Law && breach.limit.conditions.contains(&Condition::Inhalable)
+        })
         .flat_map(|breach| breach.items)
         .filter_map(|at| case.formula.items.get(at).map(|item| item.span))
         .collect()
@@ -121,6 +134,7 @@ fn barred(case: &Case<'_>) -> Vec<notation::Span> {
 
 /// Whether the words for the label say something of breathing.
 fn speaks_of_breath(texts: &[String]) -> bool {
-    const WORDS: &[&str] = &["breath", "inhal", "nose", "mouth", "lungs", "from the face", "from your face", "dust mask"];
+    const WORDS: &[&str] =
+        &["breath", "inhal", "nose", "mouth", "lungs", "from the face", "from your face", "dust mask"];
     texts.iter().map(|text| fold(text)).any(|text| WORDS.iter().any(|word| text.contains(word)))
 }

@@ -6,11 +6,11 @@ use formula::Fit;
 use formula::people::avoided;
 
 rule! {
-    /// Something near the eyes that stings them.
+    /// Something that stings eyes is put near them.
     ///
     /// ## Why
-    /// What is put around the eyes creeps into them: oils that smell send up vapour, acids and alcohol sting, and the skin there is
-    /// the thinnest of all.
+    /// What is put around the eyes creeps into them: oils that smell send up vapour, acids and alcohol sting, and
+    /// the skin there is the thinnest of all.
     /// ## Fires
     /// ```formula
     /// formula Evening eye cream
@@ -58,9 +58,9 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
     }
     let found = avoided(case.formula, |what| what == "eye area");
     let rinsed = is_rinsed(case);
-        let Some(adding) = tell(case, out, &found, "near the eyes", |_| rinsed) else { return };
+    let Some(adding) = tell(case, out, &found, "near the eyes", |_| rinsed) else { return };
     let _ = adding.help(
-        "Leave it out. What is sold for the eye area needs an assessment that names it (in the US it also falls out of the \
-         exemption for small makers).",
+        "Leave it out. What is sold for the eye area needs an assessment that names it (in the US it also \
+         falls out of the exemption for small makers).",
     );
 }

@@ -7,11 +7,12 @@ use formula::people::avoided;
 use formula::{Condition, Rank};
 
 rule! {
-    /// Something in a product for babies that babies' skin should be spared.
+    /// A product for babies holds something that their skin should be spared.
     ///
     /// ## Why
-    /// A baby's skin is thin, lets more through, and there is much of it for so small a body; babies also lick and breathe what is
-    /// on them. Menthol and camphor have stopped the breath of small children; essential oils and acids irritate.
+    /// A baby's skin is thin, lets more through, and there is much of it for so small a body; babies also lick and
+    /// breathe what is on them. Menthol and camphor have stopped the breath of small children; essential oils and
+    /// acids irritate.
     /// ## Fires
     /// ```formula
     /// formula Cradle balm
@@ -85,14 +86,17 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
     let by_law: Vec<usize> = law::breaches(case)
         .into_iter()
         .filter(|breach| breach.limit.rank == Rank::Law && breach.certain)
-        .filter(|breach| breach.limit.conditions.iter().any(|condition| matches!(condition, Condition::Under(_))))
+        .filter(|breach| {
+            breach.limit.conditions.iter().any(|condition| matches!(condition, Condition::Under(_)))
+        })
         .flat_map(|breach| breach.items)
         .collect();
     found.retain(|one| !by_law.contains(&one.item));
     let rinsed = is_rinsed(case);
-        let Some(adding) = tell(case, out, &found, "in a product for babies", |_| rinsed) else { return };
+    let Some(adding) = tell(case, out, &found, "in a product for babies", |_| rinsed) else { return };
     let _ = adding.help(
-        "Leave it out: for babies the plain product is the better one. A product for babies that is sold or given away needs an \
-         assessment that names them, by someone licensed for it, and your country's own rules.",
+        "Leave it out: for babies the plain product is the better one. A product for babies that is sold \
+         or given away needs an assessment that names them, by someone licensed for it, and your country's \
+         own rules.",
     );
 }

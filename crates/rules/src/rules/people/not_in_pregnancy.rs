@@ -5,11 +5,11 @@ use crate::people::{is_for, is_rinsed, tell};
 use formula::people::avoided;
 
 rule! {
-    /// Something in a product for pregnancy that the trade keeps away from it.
+    /// A product for pregnancy holds something that the trade keeps away from it.
     ///
     /// ## Why
-    /// Some substances are advised against while a child is carried, on the skin too, because they may pass into the blood and
-    /// little is known of what they do there. The advice is cautious, and not all sources agree.
+    /// Some substances are advised against while a child is carried, on the skin too, because they may pass into
+    /// the blood and little is known of what they do there. The advice is cautious, and not all sources agree.
     /// ## Fires
     /// ```formula
     /// formula Belly oil
@@ -37,8 +37,8 @@ rule! {
     /// ## Fix
     /// Takes the lines out where a `to 100` line takes up what they leave.
     /// ## Sources
-    /// - retinoids: common practice; oils rich in thujone and camphor: safety page of the National Association for Holistic
-    ///   Aromatherapy after Tisserand and Balacs, as quoted; others from memory, and told as notes
+    /// - retinoids: common practice; oils rich in thujone and camphor: safety page of the National Association for
+    ///   Holistic Aromatherapy after Tisserand and Balacs, as quoted; others from memory, and told as notes
     name: "not-in-pregnancy",
     group: People,
     level: Warning,
@@ -53,9 +53,9 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
     }
     let found = avoided(case.formula, |what| what == "pregnancy");
     let rinsed = is_rinsed(case);
-        let Some(adding) = tell(case, out, &found, "in a product for pregnancy", |_| rinsed) else { return };
+    let Some(adding) = tell(case, out, &found, "in a product for pregnancy", |_| rinsed) else { return };
     let _ = adding.help(
-        "Leave it out, and let a doctor or midwife say what suits. A product that names pregnancy needs an assessment that \
-         names it too.",
+        "Leave it out, and let a doctor or midwife say what suits. A product that names pregnancy needs an \
+         assessment that names it too.",
     );
 }

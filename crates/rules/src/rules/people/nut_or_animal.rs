@@ -1,7 +1,7 @@
 use crate::card::rule;
 use crate::case::Case;
-use crate::findings::Findings;
 use crate::diet::{Diet, carriers, diets};
+use crate::findings::Findings;
 use crate::people::by_occasion;
 use crate::wording::people;
 use crate::{Level, words};
@@ -9,12 +9,13 @@ use formula::Item;
 use formula::people::avoided;
 
 rule! {
-    /// Something that those it is made for are allergic to, or do not use.
+    /// The product holds something that those it is made for are allergic to, or do not use.
     ///
     /// ## Why
-    /// Who asks for a balm without nuts has a reason, and trusts the maker. Almond, hazelnut, macadamia and walnut oils come from
-    /// tree nuts, peanut oil from a legume that is meant as well when people say “nuts”; refining lowers the protein and leaves
-    /// traces. Coconut, argan, shea and palm kernel are not on the lists of tree nuts; shea was on one until 2025 (a hint).
+    /// Who asks for a balm without nuts has a reason, and trusts the maker. Almond, hazelnut, macadamia and walnut
+    /// oils come from tree nuts, peanut oil from a legume that is meant as well when people say “nuts”; refining
+    /// lowers the protein and leaves traces. Coconut, argan, shea and palm kernel are not on the lists of tree
+    /// nuts; shea was on one until 2025 (a hint).
     /// ## Fires
     /// ```formula
     /// formula Snow balm
@@ -60,8 +61,9 @@ rule! {
     /// ## Fix
     /// Takes the lines out where a `to 100` line takes up what they leave.
     /// ## Sources
-    /// - tree nuts as in Reg. (EU) 1169/2011 Annex II and in the FDA's Questions and answers regarding food allergens, 5th ed.
-    ///   2025, as quoted by foodallergy.org; peanut oil: Reg. (EC) 1223/2009 Annex III entry 306 (protein at most 0.5 ppm)
+    /// - tree nuts as in Reg. (EU) 1169/2011 Annex II and in the FDA's Questions and answers regarding food
+    ///   allergens, 5th ed. 2025, as quoted by foodallergy.org; peanut oil: Reg. (EC) 1223/2009 Annex III entry 306
+    ///   (protein at most 0.5 ppm)
     /// - the families and origins of the catalogue
     name: "nut-or-animal",
     group: People,
@@ -92,7 +94,14 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
     }
 }
 
-fn tell(case: &Case<'_>, diet: &Diet, person: &str, place: notation::Span, lines: &[(&Item, String)], out: &mut Findings<'_>) {
+fn tell(
+    case: &Case<'_>,
+    diet: &Diet,
+    person: &str,
+    place: notation::Span,
+    lines: &[(&Item, String)],
+    out: &mut Findings<'_>,
+) {
     let Some((first, _)) = lines.first() else { return };
     let named: Vec<String> = lines.iter().map(|(item, why)| format!("{} ({why})", item.name)).collect();
     let keys: Vec<String> = lines.iter().map(|(item, _)| item.key()).collect();
@@ -117,7 +126,9 @@ fn tell(case: &Case<'_>, diet: &Diet, person: &str, place: notation::Span, lines
 /// What some lists count and others do not.
 fn disputed(case: &Case<'_>, diet: &Diet, out: &mut Findings<'_>) {
     let found = avoided(case.formula, |what| what == format!("{} allergy", diet.name));
-    if let Some(adding) = crate::people::tell(case, out, &found, &format!("in a product for {} allergy", diet.name), |_| false) {
+    if let Some(adding) =
+        crate::people::tell(case, out, &found, &format!("in a product for {} allergy", diet.name), |_| false)
+    {
         let _ = adding.help("Ask the person, or the doctor who knows the allergy.");
     }
 }

@@ -1,16 +1,16 @@
 use crate::card::rule;
 use crate::case::Case;
 use crate::findings::Findings;
-use crate::people::{tell};
+use crate::people::tell;
 use formula::Fit;
 use formula::people::avoided;
 
 rule! {
-    /// Something on lips that burns them or should not be swallowed.
+    /// Something on the lips burns them or should not be swallowed.
     ///
     /// ## Why
-    /// What is on the lips is eaten, several times a day. Oils like eucalyptus and wintergreen are poisons in small amounts; clove,
-    /// cinnamon and oregano burn lips and make them allergic.
+    /// What is on the lips is eaten, several times a day. Oils like eucalyptus and wintergreen are poisons in small
+    /// amounts; clove, cinnamon and oregano burn lips and make them allergic.
     /// ## Fires
     /// ```formula
     /// formula Winter lip balm
@@ -54,5 +54,8 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
     }
     let found = avoided(case.formula, |what| what == "lips");
     let Some(adding) = tell(case, out, &found, "on lips", |_| false) else { return };
-    let _ = adding.help("Leave it out; a flavour of food grade that is made for oil, or a little peppermint or orange oil, does instead.");
+    let _ = adding.help(
+        "Leave it out; a flavour of food grade that is made for oil, or a little peppermint or orange oil, \
+         does instead.",
+    );
 }

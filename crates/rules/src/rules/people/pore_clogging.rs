@@ -6,11 +6,11 @@ use crate::{Level, words};
 use formula::{Exact, Fit, Item};
 
 rule! {
-    /// Something known to clog pores in what stays on an acne-prone face.
+    /// Something known to clog pores stays on an acne-prone face.
     ///
     /// ## Why
-    /// Some fats and esters raised blackheads on rabbits' ears, in tests of the 1970s and 80s. How far that holds for people's
-    /// faces is disputed, and the whole product counts more than one line: a hint, no more.
+    /// Some fats and esters raised blackheads on rabbits' ears, in tests of the 1970s and 80s. How far that holds
+    /// for people's faces is disputed, and the whole product counts more than one line: a hint, no more.
     /// ## Fires
     /// ```formula
     /// formula Clear face cream
@@ -47,8 +47,8 @@ rule! {
     /// ## Fix
     /// None: what takes its place is a choice of feel.
     /// ## Sources
-    /// - J. E. Fulton, J. Soc. Cosmet. Chem. 40 (1989) 321-333, rabbit ear, as quoted; W. E. Morris and S. C. Kwan 1983; some
-    ///   figures from memory. From grade 4 of 5 on
+    /// - J. E. Fulton, J. Soc. Cosmet. Chem. 40 (1989) 321-333, rabbit ear, as quoted; W. E. Morris and S. C. Kwan
+    ///   1983; some figures from memory. From grade 4 of 5 on
     name: "pore-clogging",
     group: People,
     level: Hint,
@@ -81,9 +81,18 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
     let named: Vec<String> = lines.iter().filter_map(graded).collect();
     let keys: Vec<String> = lines.iter().map(|item| item.key()).collect();
     let mut adding = out
-        .add(first.name_span, format!("{} clogged pores in tests on rabbits' ears, and this is for skin that tends to it", words::list(&named)))
+        .add(
+            first.name_span,
+            format!(
+                "{} clogged pores in tests on rabbits' ears, and this is for skin that tends to it",
+                words::list(&named)
+            ),
+        )
         .level(Level::Hint)
-        .help("The evidence is weak for people's faces; if you want to go without, sunflower and safflower oil were graded 0.")
+        .help(
+            "The evidence is weak for people's faces; if you want to go without, sunflower and safflower \
+             oil were graded 0.",
+        )
         .subject(keys.join(", "))
         .lines(lines.iter().map(|item| item.span));
     for item in &lines {

@@ -8,11 +8,11 @@ use formula::people::scent;
 use formula::{Exact, Fit, Item, Written};
 
 rule! {
-    /// More scent, all essential oils and perfume taken together, than where and for whom it is worn.
+    /// All essential oils and perfume together are more than suits the place and the people.
     ///
     /// ## Why
-    /// Every essential oil and perfume is a mixture of sensitisers; who once reacts does so for life. What counts is the sum, not
-    /// each oil, and a face bears less than a foot.
+    /// Every essential oil and perfume is a mixture of sensitisers; who once reacts does so for life. What counts
+    /// is the sum, not each oil, and a face bears less than a foot.
     /// ## Fires
     /// ```formula
     /// formula Garland face oil
@@ -59,9 +59,9 @@ rule! {
     /// ## Fix
     /// None: which oil gives way is a matter of taste.
     /// ## Sources
-    /// - common practice, of which the sources differ: face 1 to 1.5 %, body 2 to 3 %, lips 1 to 2 %, sensitive skin 0.5 to 1 %,
-    ///   children 1 to 1.5 % (R. Tisserand and R. Young 2014, as quoted by earthessences.co.uk; raddy.com). Between the two a hint,
-    ///   above both a warning
+    /// - common practice, of which the sources differ: face 1 to 1.5 %, body 2 to 3 %, lips 1 to 2 %, sensitive
+    ///   skin 0.5 to 1 %, children 1 to 1.5 % (R. Tisserand and R. Young 2014, as quoted by earthessences.co.uk;
+    ///   raddy.com). Between the two a hint, above both a warning
     /// - what single oils and substances may reach is told by `over-limit` and `phototoxic`
     name: "scent-too-strong",
     group: People,
@@ -116,8 +116,11 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
     let mut lines: Vec<&Item> = scent.items.iter().filter_map(|at| formula.items.get(*at)).collect();
     lines.sort_by_key(|item| std::cmp::Reverse(item.mid().cloned()));
     let Some(first) = lines.first() else { return };
-    let estimated = lines.iter().any(|item| item.conversion.is_some() || !matches!(item.written, Written::Amount(_) | Written::Both));
-    let level = if scent.share > Exact::fraction(all, 10_000) && !estimated { Level::Warning } else { Level::Hint };
+    let estimated = lines
+        .iter()
+        .any(|item| item.conversion.is_some() || !matches!(item.written, Written::Amount(_) | Written::Both));
+    let level =
+        if scent.share > Exact::fraction(all, 10_000) && !estimated { Level::Warning } else { Level::Hint };
     // What is but disputed in the sum says nothing where a single oil is out of its own range.
     if level == Level::Hint && lines.iter().any(|item| is_out_of_range(item)) {
         return;
@@ -137,20 +140,26 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
         .add(first.name_span, message)
         .level(by_occasion(case, level))
         .help(format!(
-            "Take less scent: up to {}, all oils together, is within all the advice that was read. Single oils may have \
-             lower limits of their own.",
+            "Take less scent: up to {}, all oils together, is within all the advice that was read. Single \
+             oils may have lower limits of their own.",
             words::percent(&Exact::fraction(some, 10_000))
         ))
-        .source("common practice: R. Tisserand and R. Young 2014, as quoted by earthessences.co.uk; raddy.com")
+        .source(
+            "common practice: R. Tisserand and R. Young 2014, as quoted by earthessences.co.uk; raddy.com",
+        )
         .subject("scent")
         .lines(lines.iter().map(|item| item.span));
     for item in lines.iter().skip(1) {
-        adding = adding.related(item.name_span, format!("{} {}", item.name, item.mid().map(words::percent).unwrap_or_default()));
+        adding = adding.related(
+            item.name_span,
+            format!("{} {}", item.name, item.mid().map(words::percent).unwrap_or_default()),
+        );
     }
 }
 
 /// Whether a line holds more of an oil than it is usually used at.
 fn is_out_of_range(item: &Item) -> bool {
-    let most = item.material.as_ref().and_then(|material| known_use(&material.usage)).and_then(|(_, most, _)| most);
+    let most =
+        item.material.as_ref().and_then(|material| known_use(&material.usage)).and_then(|(_, most, _)| most);
     most.zip(item.mid()).is_some_and(|(most, share)| *share > most)
 }

@@ -11,8 +11,8 @@ rule! {
     /// Something alkaline that dissolves stays on the skin.
     ///
     /// ## Why
-    /// The surface of skin has a pH of about 5. Bicarbonate, borax or soap that stays on it brings that above 8 wherever
-    /// sweat or rain dissolves it; many people get a red, itching rash, above all under the arms.
+    /// The surface of skin has a pH of about 5.5. Bicarbonate, borax or soap that stays on it brings that above 8
+    /// wherever sweat or rain dissolves it; many people get a red, itching rash, above all under the arms.
     /// ## Fires
     /// ```formula
     /// formula Kitchen deodorant
@@ -72,16 +72,25 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
         if acids.clone() * Exact::whole(2) >= *share {
             return;
         }
-        let Some(own) = item.material.as_ref().and_then(|material| material.own_ph.as_ref()) else { continue };
+        let Some(own) = item.material.as_ref().and_then(|material| material.own_ph.as_ref()) else {
+            continue;
+        };
         let touchy = for_sensitive(formula);
         let whom = if touchy { ", and this is for skin that bears little" } else { "" };
         let _ = out
             .add(
                 item.name_span,
-                format!("{} {} brings pH {low} or more to skin, whose own pH is about 5.5{whom}", item.name, words::percent(share)),
+                format!(
+                    "{} {} brings pH {low} or more to skin, whose own pH is about 5.5{whom}",
+                    item.name,
+                    words::percent(share)
+                ),
             )
             .level(if touchy { Level::Warning } else { Level::Note })
-            .help("Take less of it or something that hardly dissolves, and have it tried on a small place for some days first.")
+            .help(
+                "Take less of it or something that hardly dissolves, and have it tried on a small place \
+                 for some days first.",
+            )
             .founded_on(&own.source)
             .subject(item.key())
             .lines([item.span]);

@@ -69,13 +69,13 @@ rule! {
     ///         0.4   %     potassium sorbate
     /// ```
     /// ## Fix
-    /// Moves the target to a pH that all of them bear, where there is one. A matter of judgement: another pH is another
-    /// product.
+    /// Moves the target to a pH that all of them bear, where there is one. A matter of judgement: another pH is
+    /// another product.
     /// ## Sources
-    /// - the `works at pH` and `stable at pH` lines; the finding names where each comes from and is no louder than that
-    ///   allows; half a unit beyond a window, or one for what is only less stable there, is no fault
-    /// - where an acid separates: `pKa + log10((total − free) / free)`, the equation of pharmacy textbooks for weak acids,
-    ///   with its solubility in water alone
+    /// - the `works at pH` and `stable at pH` lines; the finding names where each comes from and is no louder than
+    ///   that allows; half a unit beyond a window, or one for what is only less stable there, is no fault
+    /// - where an acid separates: `pKa + log10((total − free) / free)`, the equation of pharmacy textbooks for weak
+    ///   acids, with its solubility in water alone
     name: "ph-clash",
     group: Ph,
     level: Warning,
@@ -121,11 +121,13 @@ fn against_target(case: &Case<'_>, out: &mut Findings<'_>, needs: &[Need], acidi
     failing.sort_by(|a, b| b.0.cmp(&a.0));
     let Some((_, need, item)) = failing.first() else { return };
     let window = &need.window.value;
-    let side = if window.low.as_ref().is_some_and(|low| acidity.window.high.as_ref().is_some_and(|high| high < low)) {
-        "below"
-    } else {
-        "above"
-    };
+    let side =
+        if window.low.as_ref().is_some_and(|low| acidity.window.high.as_ref().is_some_and(|high| high < low))
+        {
+            "below"
+        } else {
+            "above"
+        };
     let message = format!(
         "{} {} at pH {}; {} lies {side} that",
         item.name,
@@ -231,7 +233,10 @@ fn among_themselves(case: &Case<'_>, out: &mut Findings<'_>, needs: &[Need]) {
         let _ = out
             .add(item.name_span, message)
             .level(Level::Warning)
-            .help("Decide for one pH and write it down, and take another preservative or another form of the active for it.")
+            .help(
+                "Decide for one pH and write it down, and take another preservative or another form of the \
+                 active for it.",
+            )
             .founded_on(&need.window.source)
             .founded_on(&window.source)
             .related(other.name_span, format!("{} {does} at pH {}", other.name, window.value.text()))

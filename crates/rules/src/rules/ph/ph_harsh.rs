@@ -11,8 +11,8 @@ rule! {
     /// A product that stays on the skin is planned far from the pH that skin bears.
     ///
     /// ## Why
-    /// The surface of skin has a pH of about 5. Below 3.5 acids sting and burn, above 8 alkalis take its barrier away;
-    /// a strong alkali without a planned pH can do both. Peels of lower pH belong into trained hands.
+    /// The surface of skin has a pH of about 5.5. Below 3.5 acids sting and burn, above 8 alkalis take its barrier
+    /// away; a strong alkali without a planned pH can do both. Peels of lower pH belong into trained hands.
     /// ## Fires
     /// ```formula
     /// formula Bright night gel
@@ -68,6 +68,7 @@ rule! {
     /// ## Sources
     /// - below 3.5: Cosmetic Ingredient Review on glycolic and lactic acid (at most 10 %, at pH 3.5 or above)
     /// - above 8: common practice
+    /// - skin: pH 5.4 to 5.9, J. Tarun et al., Indian J. Dermatol. 59(5) (2014) 442-444
     /// - a strong alkali without a pH: common practice; a note
     name: "ph-harsh",
     group: Ph,
@@ -93,7 +94,8 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
 
 fn planned(formula: &Formula, out: &mut Findings<'_>, acidity: &Acidity) {
     let window = &acidity.window;
-    let (Some(low), Some(high)) = (window.low.as_ref().or(window.high.as_ref()), window.high.as_ref().or(window.low.as_ref()))
+    let (Some(low), Some(high)) =
+        (window.low.as_ref().or(window.high.as_ref()), window.high.as_ref().or(window.low.as_ref()))
     else {
         return;
     };
@@ -109,15 +111,23 @@ fn planned(formula: &Formula, out: &mut Findings<'_>, acidity: &Acidity) {
     }
     let (message, help, source) = if sour {
         (
-            format!("pH {} is more acid than skin bears for long: a leave-on product stays at 3.5 or above", window.text()),
-            "Raise the target, or make it something that is rinsed off after minutes and say so. Acids of this strength \
-             burn: gloves and goggles at the bench, a patch test before use; stronger peels are for trained hands.",
+            format!(
+                "pH {} is more acid than skin bears for long: a leave-on product stays at 3.5 or above",
+                window.text()
+            ),
+            "Raise the target, or make it something that is rinsed off after minutes and say so. Acids of \
+             this strength burn: gloves and goggles at the bench, a patch test before use; stronger peels \
+             are for trained hands.",
             "Cosmetic Ingredient Review on glycolic and lactic acid (at pH 3.5 or above)",
         )
     } else {
         (
-            format!("pH {} is more alkaline than skin bears for long: a leave-on product stays at 8 or below", window.text()),
-            "Lower the target. Alkalis of this strength take the barrier away and burn eyes: gloves and goggles at the bench.",
+            format!(
+                "pH {} is more alkaline than skin bears for long: a leave-on product stays at 8 or below",
+                window.text()
+            ),
+            "Lower the target. Alkalis of this strength take the barrier away and burn eyes: gloves and \
+             goggles at the bench.",
             "common practice",
         )
     };
@@ -142,8 +152,9 @@ fn unplanned(formula: &Formula, out: &mut Findings<'_>) {
         )
         .level(Level::Note)
         .help(
-            "Write it as `q.s.` with its end point, as in `q.s. NAME; to pH 5.8; about 0.2 %`, and add it drop by drop while \
-             you measure. It burns: gloves and goggles; lye and acid go into cold water, never the other way round.",
+            "Write it as `q.s.` with its end point, as in `q.s. NAME; to pH 5.8; about 0.2 %`, and add it \
+             drop by drop while you measure. It burns: gloves and goggles; lye and acid go into cold \
+             water, never the other way round.",
         )
         .source("common practice")
         .subject(item.key())

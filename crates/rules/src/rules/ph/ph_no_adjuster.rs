@@ -11,8 +11,9 @@ rule! {
     /// The target pH needs an acid or an alkali, and the formula has none.
     ///
     /// ## Why
-    /// Water, oils and emulsifiers come out at pH 5 to 7 by themselves. A target well below or above that is reached only
-    /// with something that brings it there, and what is not on the sheet is neither weighed nor on the label.
+    /// Water, oils and emulsifiers come out at pH 5 to 7 by themselves. A target well below or above that is
+    /// reached only with something that brings it there, and what is not on the sheet is neither weighed nor on the
+    /// label.
     /// ## Fires
     /// ```formula
     /// formula Hazel toner
@@ -45,8 +46,10 @@ rule! {
     ///         0.1   %     potassium sorbate
     /// ```
     /// ## Fix
-    /// Adds an adjuster with its end point as the last line. A matter of judgement: which acid or alkali, and how much of it,
-    /// is found at the bench.
+    /// Adds an adjuster with its end point as the last line. A matter of judgement: which acid or alkali, and how
+    /// much of it, is found at the bench.
+    /// ## Sources
+    /// - pH 5 to 7 without an adjuster: common practice
     name: "ph-no-adjuster",
     group: Ph,
     level: Hint,
@@ -91,7 +94,9 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
         .source("common practice")
         .subject("pH");
     let known = matches!(case.known.find(name), Found::Known(material) if material.does("pH adjuster"));
-    if let Some(edits) = item_line(case, &format!("  q.s.              {name}; to pH {}", end(window))).filter(|_| known) {
+    if let Some(edits) =
+        item_line(case, &format!("  q.s.              {name}; to pH {}", end(window))).filter(|_| known)
+    {
         adding = adding.judgement_fix(format!("Add {name} as needed to pH {}", end(window)), edits);
     }
     let _ = adding;

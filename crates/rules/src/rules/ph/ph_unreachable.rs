@@ -12,8 +12,8 @@ rule! {
     /// An ingredient holds the pH far above the target.
     ///
     /// ## Why
-    /// Zinc oxide dissolves in acid and brings the pH back to about 7; bicarbonate foams until all acid is used up; soap
-    /// falls apart into fatty acids. The acid that is added to reach the target only destroys what was put in.
+    /// Zinc oxide dissolves in acid and brings the pH back to about 7; bicarbonate foams until all acid is used up;
+    /// soap falls apart into fatty acids. The acid that is added to reach the target only destroys what was put in.
     /// ## Fires
     /// ```formula
     /// formula Barrier lotion
@@ -57,8 +57,8 @@ rule! {
     ///   q.s.              lactic acid; to pH 4.8; about 1 %
     /// ```
     /// ## Fix
-    /// Moves the target to the pH that the ingredient brings, where skin bears it. A matter of judgement: the preservative
-    /// has to work there.
+    /// Moves the target to the pH that the ingredient brings, where skin bears it. A matter of judgement: the
+    /// preservative has to work there.
     /// ## Sources
     /// - the `own pH` line of the ingredient; the finding names where it comes from. Within two units it is no louder
     ///   than that allows; beyond, no doubt about the figure would change it

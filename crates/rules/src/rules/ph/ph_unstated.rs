@@ -67,11 +67,12 @@ rule! {
     ///         1     %     phenoxyethanol (and) ethylhexylglycerin
     /// ```
     /// ## Fix
-    /// Writes a pH line that suits what depends on it. A matter of judgement: it has to be measured, and may need an acid
-    /// or an alkali.
+    /// Writes a pH line that suits what depends on it. A matter of judgement: it has to be measured, and may need
+    /// an acid or an alkali.
     /// ## Sources
     /// - the `works at pH` and `stable at pH` lines of what depends on it; the finding names where they come from
-    /// - undissociated share by Henderson and Hasselbalch, pKa as in D. C. Steinberg, J. Cosmet. Sci. 56(5) (2005) 361
+    /// - undissociated share by Henderson and Hasselbalch, pKa as in D. C. Steinberg, J. Cosmet. Sci. 56(5) (2005)
+    ///   361
     name: "ph-unstated",
     group: Ph,
     level: Warning,
@@ -109,7 +110,8 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
         acid: None,
     }));
     all.sort_by_key(|one| std::cmp::Reverse(one.standing));
-    let Some((first, item)) = all.first().and_then(|first| Some((first, formula.items.get(first.item)?))) else {
+    let Some((first, item)) = all.first().and_then(|first| Some((first, formula.items.get(first.item)?)))
+    else {
         return;
     };
     let message = format!(
@@ -124,7 +126,8 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
     if let Some((name, pka, _)) = &first.acid {
         let part = |ph| reckon::undissociated(pka, &Exact::whole(ph)) * 100.0;
         help = format!(
-            "{help} Of {name} only what is undissociated works: {:.0} % at pH 4, {:.0} % at pH 5, {:.1} % at pH 6.",
+            "{help} Of {name} only what is undissociated works: {:.0} % at pH 4, {:.0} % at pH 5, {:.1} % \
+             at pH 6.",
             part(4),
             part(5),
             part(6)

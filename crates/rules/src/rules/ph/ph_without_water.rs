@@ -71,15 +71,22 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
     }
     let (message, help) = if inside {
         (
-            "is planned, but this is a water-in-oil product: its water lies inside the drops, where no electrode or strip reaches it",
+            "is planned, but this is a water-in-oil product: its water lies inside the drops, where no \
+             electrode or strip reaches it",
             "Say in a step which pH the water phase is brought to before it goes into the oil.",
         )
     } else {
-        ("is planned, but there is no water in this to have one", "Take it out; what is dissolved in oil has no pH.")
+        (
+            "is planned, but there is no water in this to have one",
+            "Take it out; what is dissolved in oil has no pH.",
+        )
     };
     if let Some((window, span)) = &formula.header.ph {
-        let mut adding =
-            out.add(*span, format!("pH {} {message}", window.text())).level(Level::Note).help(help).subject("pH");
+        let mut adding = out
+            .add(*span, format!("pH {} {message}", window.text()))
+            .level(Level::Note)
+            .help(help)
+            .subject("pH");
         if case.is_parent() {
             let edits = take_out(&case.block.text, Span::at(span.start));
             adding = adding.judgement_fix("Take the pH line out", edits);
@@ -106,10 +113,9 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
 fn is_fat(formula: &Formula) -> bool {
     let product = &formula.header.product;
     let dry = ["loose powder", "pressed powder", "powder"].iter().any(|form| product.is(form) == Fit::Yes);
-    let open = formula
-        .items
-        .iter()
-        .any(|item| item.share.is_none() || !item.is_known() || (item.material.is_none() && item.premix.is_none()));
+    let open = formula.items.iter().any(|item| {
+        item.share.is_none() || !item.is_known() || (item.material.is_none() && item.premix.is_none())
+    });
     product.is("leave-on") == Fit::Yes
         && !dry
         && !open

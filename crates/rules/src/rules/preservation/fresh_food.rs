@@ -9,11 +9,11 @@ use formula::keeping::fresh_food;
 use formula::preservation::needs_preserving;
 
 rule! {
-    /// Fresh food in a product that is to be kept.
+    /// There is fresh food in a product that is to be kept.
     ///
     /// ## Why
-    /// Milk, juice, egg and fruit bring microbes with them and feed them; no usual dose of a preservative is enough for
-    /// that. What is made with them is used up at once.
+    /// Milk, juice, egg and fruit bring microbes with them and feed them; no usual dose of a preservative is enough
+    /// for that. What is made with them is used up at once.
     /// ## Fires
     /// ```formula
     /// formula Cucumber toner
@@ -68,7 +68,7 @@ rule! {
     /// ## Fix
     /// Says that it is made fresh. A matter of judgement: it then has to be used up within a day.
     /// ## Sources
-    /// - common knowledge of the trade; what is food is marked so in the catalogue
+    /// - common practice; what is food is marked so in the catalogue
     name: "fresh-food",
     group: Preservation,
     level: Error,
@@ -96,18 +96,23 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
     };
     let much = first.share >= Exact::fraction(1, 100);
     let mut adding = out
-        .add(item.name_span, format!("{} {} is fresh food, and {kept}", item.name, words::percent(&first.share)))
+        .add(
+            item.name_span,
+            format!("{} {} is fresh food, and {kept}", item.name, words::percent(&first.share)),
+        )
         .level(if much { Level::Error } else { Level::Warning })
         .help(
-            "Make it for one use and say `shelf life 1 day`, or take a distillate, a powder or an extract made for \
-             cosmetics. A preserved juice from a supplier: describe it in an `ingredient` block.",
+            "Make it for one use and say `shelf life 1 day`, or take a distillate, a powder or an extract \
+             made for cosmetics. A preserved juice from a supplier: describe it in an `ingredient` block.",
         )
-        .source("common knowledge of the trade")
+        .source("common practice")
         .subject(item.key());
     for food in foods.iter().skip(1) {
         for other in food.items.iter().filter_map(|at| formula.items.get(*at)) {
             if other.span != item.span {
-                adding = adding.related(other.name_span, format!("{} is fresh food too", other.name)).lines([other.span]);
+                adding = adding
+                    .related(other.name_span, format!("{} is fresh food too", other.name))
+                    .lines([other.span]);
             }
         }
     }

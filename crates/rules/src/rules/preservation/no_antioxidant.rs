@@ -9,7 +9,7 @@ use formula::{Exact, Formula, Found, Written};
 use notation::fold;
 
 rule! {
-    /// Much of an oil that air turns rancid, and nothing that protects it.
+    /// There is much of an oil that air turns rancid, and nothing protects it.
     ///
     /// ## Why
     /// Oils rich in linoleic and linolenic acid, such as rosehip, hemp or linseed, take up oxygen and smell of putty
@@ -49,8 +49,8 @@ rule! {
     /// Adds 0.2 % tocopherol below the oil, where another line makes up the total. A matter of judgement.
     /// ## Sources
     /// - which oils: the `air-sensitive` lines of the catalogue, common practice
-    /// - 0.1 to 0.5 % of mixed tocopherols: common practice. More is not better: above 0.07 % alpha-tocopherol promoted the
-    ///   oxidation of corn oil (D. Dolde and T. Wang, J. Am. Oil Chem. Soc. 88 (2011) 1759-1765)
+    /// - 0.1 to 0.5 % of mixed tocopherols: common practice. More is not better: above 0.07 % alpha-tocopherol
+    ///   promoted the oxidation of corn oil (D. Dolde and T. Wang, J. Am. Oil Chem. Soc. 88 (2011) 1759-1765)
     name: "no-antioxidant",
     group: Preservation,
     level: Note,
@@ -75,7 +75,8 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
     oils.sort_by(|a, b| b.share.cmp(&a.share));
     let Some(item) = oils.first().and_then(|oil| formula.items.get(*oil.items.first()?)) else { return };
     let names: Vec<String> = oils.iter().map(|oil| oil.material.name.clone()).collect();
-    let mut message = format!("{} {} and no antioxidant: air turns it rancid", words::percent(&sum), words::list(&names));
+    let mut message =
+        format!("{} {} and no antioxidant: air turns it rancid", words::percent(&sum), words::list(&names));
     let called = called_so(formula);
     if let Some(called) = called {
         message = format!(
@@ -88,11 +89,15 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
     let mut adding = out
         .add(item.name_span, message)
         .level(Level::Note)
-        .help("Add 0.1 to 0.5 % of mixed tocopherols or a rosemary extract to the oils; keep the product cool and dark.")
+        .help(
+            "Add 0.1 to 0.5 % of mixed tocopherols or a rosemary extract to the oils; keep the product \
+             cool and dark.",
+        )
         .source("common practice")
         .subject(item.key());
     if let Some(called) = called.and_then(|at| formula.items.get(at)) {
-        adding = adding.related(called.name_span, format!("{} stands here", called.name)).lines([called.span]);
+        adding =
+            adding.related(called.name_span, format!("{} stands here", called.name)).lines([called.span]);
     }
     let balanced = formula.items.iter().any(|item| item.written == Written::Balance);
     let known = matches!(case.known.find(ANTIOXIDANT), Found::Known(one) if one.does("antioxidant"));

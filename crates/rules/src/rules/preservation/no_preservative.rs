@@ -7,11 +7,11 @@ use formula::{Exact, Found, Item, reckon};
 use std::fmt::Write as _;
 
 rule! {
-    /// A formula with free water, and nothing in it that preserves.
+    /// A formula has free water, and nothing in it preserves.
     ///
     /// ## Why
-    /// Where there is water, bacteria, yeasts and moulds grow, often unseen and without a smell. Hydrosols, aloe juice,
-    /// floral waters, plant extracts in water and solutions bring water too.
+    /// Where there is water, bacteria, yeasts and moulds grow, often unseen and without a smell. Hydrosols, aloe
+    /// juice, floral waters, plant extracts in water and solutions bring water too.
     /// ## Fires
     /// ```formula
     /// formula Rose lotion
@@ -122,14 +122,15 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
         words::about(&formula.water.share.mid),
         named.join(", ")
     );
-    let mut help = "Choose a preservative that works at the planned pH and against bacteria, yeast and mould, and say how \
-                    much of it. Made fresh, say `shelf life 1 day`."
+    let mut help = "Choose a preservative that works at the planned pH and against bacteria, yeast and \
+        mould, and say how much of it. Made fresh, say `shelf life 1 day`."
         .to_owned();
     if !boosters.is_empty() {
         let verb = if boosters.len() == 1 { "strengthens" } else { "strengthen" };
         let _ = write!(
             help,
-            " {} {verb} a preservative; without one, only a challenge test of this version can show that it keeps.",
+            " {} {verb} a preservative; without one, only a challenge test of this version can show that it \
+             keeps.",
             words::list(&boosters)
         );
     }

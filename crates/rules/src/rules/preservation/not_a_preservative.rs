@@ -7,11 +7,11 @@ use formula::preservation::{needs_preserving, preservatives};
 use notation::fold;
 
 rule! {
-    /// Something is called the preservative that preserves nothing.
+    /// What is called the preservative preserves nothing.
     ///
     /// ## Why
-    /// Antioxidants (vitamin E, rosemary extract) keep oils from turning rancid. Grapefruit seed extract and essential
-    /// oils do not preserve at doses that skin bears. None of them keeps microbes out of water.
+    /// Antioxidants (vitamin E, rosemary extract) keep oils from turning rancid. Grapefruit seed extract and
+    /// essential oils do not preserve at doses that skin bears. None of them keeps microbes out of water.
     /// ## Fires
     /// ```formula
     /// formula Honest lotion

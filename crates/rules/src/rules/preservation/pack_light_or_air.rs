@@ -9,11 +9,11 @@ use formula::preservation::is_watery;
 use notation::{Edits, Word, fold};
 
 rule! {
-    /// An active that light or air destroys, in a pack that lets them in.
+    /// The pack lets in the light or the air that destroys an active.
     ///
     /// ## Why
-    /// Vitamin C turns brown in an open jar, retinol loses its strength in clear glass. What is left after some weeks is
-    /// colour and, at worst, irritation.
+    /// Vitamin C turns brown in an open jar, retinol loses its strength in clear glass. What is left after some
+    /// weeks is colour and, at worst, irritation.
     /// ## Fires
     /// ```formula
     /// formula Vitamin cream
@@ -88,15 +88,29 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
         let (what, better) = if by_air { ("air", "airless pump") } else { ("light", "amber bottle") };
         let verb = if names.len() == 1 { "does" } else { "do" };
         let mut adding = out
-            .add(pack.span, format!("{} {verb} not keep in a {}: {what} destroys {}", words::list(&names), pack.kind, if names.len() == 1 { "it" } else { "them" }))
+            .add(
+                pack.span,
+                format!(
+                    "{} {verb} not keep in a {}: {what} destroys {}",
+                    words::list(&names),
+                    pack.kind,
+                    if names.len() == 1 { "it" } else { "them" }
+                ),
+            )
             .level(Level::Warning)
-            .help(format!("Fill it into a pack that keeps {what} out, such as an {better}, or take a form of the active that keeps."))
+            .help(format!(
+                "Fill it into a pack that keeps {what} out, such as an {better}, or take a form of the \
+                 active that keeps."
+            ))
             .source("common practice")
             .subject(first.material.key());
         for item in suffering.iter().filter_map(|held| formula.items.get(*held.items.first()?)) {
             adding = adding.related(item.name_span, format!("{} suffers from {what}", item.name));
         }
-        let kind = case.block.facts(Word::Pack).find(|(line, _)| line.span == pack.span || line.span.start == pack.span.start);
+        let kind = case
+            .block
+            .facts(Word::Pack)
+            .find(|(line, _)| line.span == pack.span || line.span.start == pack.span.start);
         if let Some((_, fact)) = kind.filter(|_| case.is_parent()) {
             adding = adding.judgement_fix(format!("Take an {better}"), Edits::one(fact.rest, better));
         }

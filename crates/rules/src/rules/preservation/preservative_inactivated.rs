@@ -13,8 +13,9 @@ rule! {
     /// Something in the product takes the preservative out of the water.
     ///
     /// ## Why
-    /// A preservative works only where microbes live, in the water. Polysorbates take up parabens, clays bind acids and
-    /// charged preservatives, and much oil draws away what dissolves in it, above all when it is melted with the oils.
+    /// A preservative works only where microbes live, in the water. Polysorbates take up parabens, clays bind acids
+    /// and charged preservatives, and much oil draws away what dissolves in it, above all when it is melted with
+    /// the oils.
     /// ## Fires
     /// ```formula
     /// formula Cleansing milk
@@ -73,9 +74,11 @@ rule! {
     /// Moves a preservative that was melted with the oils to the cool-down phase, where there is one. A matter of
     /// judgement: it has to dissolve there.
     /// ## Sources
-    /// - how much is too much (3 % of solubilisers, 5 % of clay, 30 % of oils): common practice; a challenge test decides
-    /// - polysorbate 80 and PEG-40 hydrogenated castor oil inactivate methylparaben and blends of parabens, phenoxyethanol
-    ///   blends far less: a challenge-test study indexed at katalog.lib.cas.cz (edsdoj.81f5448fa3784d60ae12fd3e8974961a)
+    /// - how much is too much (3 % of solubilisers, 5 % of clay, 30 % of oils): common practice; a challenge test
+    ///   decides
+    /// - polysorbate 80 and PEG-40 hydrogenated castor oil inactivate methylparaben and blends of parabens,
+    ///   phenoxyethanol blends far less: a challenge-test study indexed at katalog.lib.cas.cz
+    ///   (edsdoj.81f5448fa3784d60ae12fd3e8974961a)
     name: "preservative-inactivated",
     group: Preservation,
     level: Note,
@@ -90,8 +93,8 @@ const SOLUBILISERS: &str = "polyoxyethylene solubilisers";
 
 const NOT_BOUND: &str =
     "Take a preservative that solubilisers do not bind, or show by a challenge test that it is enough.";
-const DRY: &str = "Sell the powder dry, to be mixed when it is used, or take a preservative that clay does not bind and \
-                   have it tested.";
+const DRY: &str = "Sell the powder dry, to be mixed when it is used, or take a preservative that clay does \
+    not bind and have it tested.";
 
 fn check(case: &Case<'_>, out: &mut Findings<'_>) {
     let formula = case.formula;
@@ -138,16 +141,26 @@ struct Much<'a> {
     lines: Vec<&'a Item>,
 }
 
-fn much<'a, 'h>(formula: &'a Formula, all: impl Iterator<Item = &'h Held>, least: &Exact) -> Option<Much<'a>> {
+fn much<'a, 'h>(
+    formula: &'a Formula,
+    all: impl Iterator<Item = &'h Held>,
+    least: &Exact,
+) -> Option<Much<'a>> {
     let all: Vec<&Held> = all.collect();
     let sum: Exact = all.iter().map(|held| held.share.clone()).sum();
     if sum < *least {
         return None;
     }
-    let mut lines: Vec<&Item> = all.iter().flat_map(|held| &held.items).filter_map(|at| formula.items.get(*at)).collect();
+    let mut lines: Vec<&Item> =
+        all.iter().flat_map(|held| &held.items).filter_map(|at| formula.items.get(*at)).collect();
     lines.dedup_by_key(|item| item.span);
     let names: Vec<String> = all.iter().map(|held| held.material.name.clone()).collect();
-    let said = format!("{} {}{}", words::about(&sum), words::list(&names), if names.len() > 1 { " together" } else { "" });
+    let said = format!(
+        "{} {}{}",
+        words::about(&sum),
+        words::list(&names),
+        if names.len() > 1 { " together" } else { "" }
+    );
     Some(Much { said, lines })
 }
 
@@ -157,7 +170,10 @@ fn tell(out: &mut Findings<'_>, preserving: &[&Item], by: &Much<'_>, how: &str, 
     let (carries, of) = if names.len() == 1 { ("carries", "it") } else { ("carry", "them") };
     let names = words::list(&names);
     let mut adding = out
-        .add(item.name_span, format!("{names} {carries} the preservation, and {} {how} much of {of}", by.said))
+        .add(
+            item.name_span,
+            format!("{names} {carries} the preservation, and {} {how} much of {of}", by.said),
+        )
         .level(Level::Note)
         .help(help)
         .source("common practice")
@@ -203,10 +219,17 @@ fn in_the_oils(case: &Case<'_>, out: &mut Findings<'_>, systems: &[Preservative]
     let mut adding = out
         .add(
             item.name_span,
-            format!("{} is melted with {} oils, and much of it stays in them", item.name, words::about(&oils)),
+            format!(
+                "{} is melted with {} oils, and much of it stays in them",
+                item.name,
+                words::about(&oils)
+            ),
         )
         .level(Level::Note)
-        .help("Dissolve it in the water phase or add it when the batch has cooled; what microbes meet is the water.")
+        .help(
+            "Dissolve it in the water phase or add it when the batch has cooled; what microbes meet is the \
+             water.",
+        )
         .source("common practice")
         .subject(item.key());
     if let Some((to, phase)) = cool_phase(case, item, &Exact::whole(45))

@@ -7,11 +7,12 @@ use formula::preservation::{needs_preserving, preservatives};
 use std::sync::Arc;
 
 rule! {
-    /// A single narrow preservative, with nothing beside it.
+    /// A single preservative that works on few microbes has nothing beside it.
     ///
     /// ## Why
-    /// Most preservatives work well on some microbes and poorly on others: sorbate on yeasts and moulds, phenoxyethanol
-    /// on bacteria. Makers pair them, or add a booster or a chelator, so that nothing is left to grow.
+    /// Most preservatives work well on some microbes and poorly on others: sorbate on yeasts and moulds,
+    /// phenoxyethanol on bacteria. Makers pair them, or add a booster or a chelator, so that nothing is left to
+    /// grow.
     /// ## Fires
     /// ```formula
     /// formula Plain toner
@@ -44,7 +45,7 @@ rule! {
     /// ## Fix
     /// None: what to put beside it has to be decided.
     /// ## Sources
-    /// - the `works on` lines of the preservatives (common knowledge of the trade, from memory)
+    /// - the `works on` lines of the preservatives (the finding names where each comes from)
     name: "preservative-narrow",
     group: Preservation,
     level: Note,
@@ -104,7 +105,10 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
     let _ = out
         .add(item.name_span, message)
         .level(Level::Note)
-        .help("Pair it with one that works on the rest, or add a booster and a chelator; a challenge test shows whether it is enough.")
+        .help(
+            "Pair it with one that works on the rest, or add a booster and a chelator; a challenge test \
+             shows whether it is enough.",
+        )
         .source("from memory")
         .subject(item.key());
 }

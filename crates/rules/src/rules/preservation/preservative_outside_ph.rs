@@ -68,11 +68,13 @@ rule! {
     ///         0.3   %     potassium sorbate
     /// ```
     /// ## Fix
-    /// Writes a target as wide as the old one at the near end of the window, where the target alone says the pH and skin bears
-    /// the new one. A matter of judgement: actives and skin may want another preservative instead.
+    /// Writes a target as wide as the old one at the near end of the window, where the target alone says the pH and
+    /// skin bears the new one. A matter of judgement: actives and skin may want another preservative instead.
     /// ## Sources
-    /// - undissociated share by Henderson and Hasselbalch, pKa as in D. C. Steinberg, J. Cosmet. Sci. 56(5) (2005) 361
-    /// - windows: the `works at pH` lines; the finding names where each comes from
+    /// - undissociated share by Henderson and Hasselbalch, pKa as in D. C. Steinberg, J. Cosmet. Sci. 56(5) (2005)
+    ///   361
+    /// - windows: the `works at pH` lines; the finding names where each comes from. A quarter and half a unit beyond
+    ///   them: common practice
     name: "preservative-outside-ph",
     group: Preservation,
     level: Error,
@@ -190,8 +192,7 @@ fn tell(
         Lies::Edge | Lies::Beyond => "lies a little beyond",
     };
     let acids = acids(formula, first, &acidity.window);
-    let mut message =
-        format!("{by} {how} pH {}, where {} works", figure.value.text(), named(first, item));
+    let mut message = format!("{by} {how} pH {}, where {} works", figure.value.text(), named(first, item));
     for acid in &acids {
         message.push_str(&acid.said);
     }
@@ -222,13 +223,12 @@ fn tell(
         lines.push(item.span);
     }
     if let Some((window, edits)) = other_target(case, failing) {
-        let works = if failing.len() == 1 { format!("{} works", named(first, item)) } else { "they work".to_owned() };
+        let works =
+            if failing.len() == 1 { format!("{} works", named(first, item)) } else { "they work".to_owned() };
         adding = adding.judgement_fix(format!("Write `pH {window}`, where {works}"), edits);
     }
-    let _ = adding
-        .related(acidity.span, by.trim_end_matches(',').to_owned())
-        .subject(item.key())
-        .lines(lines);
+    let _ =
+        adding.related(acidity.span, by.trim_end_matches(',').to_owned()).subject(item.key()).lines(lines);
 }
 
 fn named(one: &Preservative, item: &Item) -> String {
@@ -297,7 +297,8 @@ fn other_target(case: &Case<'_>, failing: &[&Preservative]) -> Option<(String, E
     if said_elsewhere || facts.next().is_some() {
         return None;
     }
-    let windows: Vec<&Window> = failing.iter().filter_map(|one| window(one)).map(|figure| &figure.value).collect();
+    let windows: Vec<&Window> =
+        failing.iter().filter_map(|one| window(one)).map(|figure| &figure.value).collect();
     let tenth = |tenths: i128| Exact::fraction(tenths, 10);
     let least = windows.iter().filter_map(|window| window.low.clone()).chain([tenth(MILD.0)]).max()?;
     let most = windows.iter().filter_map(|window| window.high.clone()).chain([tenth(MILD.1)]).min()?;

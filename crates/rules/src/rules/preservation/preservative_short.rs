@@ -6,11 +6,11 @@ use crate::words;
 use formula::preservation::{needs_preserving, preservatives};
 
 rule! {
-    /// Less of the only preservative than works.
+    /// There is less of the only preservative than it takes to work.
     ///
     /// ## Why
-    /// Below its effective dose a preservative slows growth at best, and breeds germs that it no longer kills. A blend
-    /// counts as a whole, as its supplier doses it.
+    /// Below its effective dose a preservative slows growth at best, and breeds germs that it no longer kills. A
+    /// blend counts as a whole, as its supplier doses it.
     /// ## Fires
     /// ```formula
     /// formula Morning milk
@@ -32,10 +32,11 @@ rule! {
     ///         0.8   %     phenoxyethanol (and) ethylhexylglycerin
     /// ```
     /// ## Fix
-    /// Raises it to the least at which it works, where the line is in percent and another makes up the total. A matter of
-    /// judgement: the dose stands on the supplier's sheet.
+    /// Raises it to the least at which it works, where the line is in percent and another makes up the total. A
+    /// matter of judgement: the dose stands on the supplier's sheet.
     /// ## Sources
-    /// - the `usage` line of the preservative; the finding names where it comes from and is no louder than that allows
+    /// - the `usage` line of the preservative; the finding names where it comes from and is no louder than that
+    ///   allows
     name: "preservative-short",
     group: Preservation,
     level: Error,
@@ -83,7 +84,10 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
     );
     let adding = out
         .add(item.name_span, message)
-        .help("Raise it into the range on the supplier's sheet, or show by a challenge test that this is enough.")
+        .help(
+            "Raise it into the range on the supplier's sheet, or show by a challenge test that this is \
+             enough.",
+        )
         .founded_on(&figure.source)
         .subject(item.key());
     let whole = !only.inside && takes_up(case);

@@ -65,7 +65,8 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
         let (message, help) = if item.is_ambiguous() {
             (
                 format!("“{}” names no preservative", item.name),
-                "Name it, with its dose and the pH that it needs. Different preservatives are not exchanged one for one.",
+                "Name it, with its dose and the pH that it needs. Different preservatives are not exchanged \
+                 one for one.",
             )
         } else {
             (

@@ -10,7 +10,7 @@ use formula::{Exact, Formula, Item, Occasion, Source, Standing, Test};
 use notation::Word;
 
 rule! {
-    /// A shelf life that nothing in the product bears out.
+    /// Nothing in the product bears out its shelf life.
     ///
     /// ## Why
     /// A product keeps no longer than what is in it. And that a watery product stays free of microbes and does not
@@ -70,8 +70,8 @@ rule! {
     /// Shortens the shelf life to what is known. A matter of judgement: a test could show more.
     /// ## Sources
     /// - three months without a test: common practice
-    /// - lives of oils: the `shelf life` lines; the catalogue's are tables of suppliers and give a note at most, the maker's
-    ///   own count in full
+    /// - lives of oils: the `shelf life` lines; the catalogue's are tables of suppliers and give a note at most,
+    ///   the maker's own count in full
     name: "shelf-life-too-long",
     group: Preservation,
     level: Warning,
@@ -97,7 +97,8 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
     if formula.broken {
         return;
     }
-    let mut ends: Vec<End> = [lot(case, days), oil(case, days), untested(case, days)].into_iter().flatten().collect();
+    let mut ends: Vec<End> =
+        [lot(case, days), oil(case, days), untested(case, days)].into_iter().flatten().collect();
     ends.sort_by(|a, b| b.level.cmp(&a.level).then_with(|| a.days.cmp(&b.days)));
     let Some(first) = ends.first() else { return };
     let written = match case.block.facts(Word::ShelfLife).last().and_then(|(_, fact)| fact.measure) {
@@ -108,8 +109,8 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
         .add(*span, format!("{written} of shelf life, but {}", first.why))
         .level(first.level)
         .help(
-            "Shorten it to what is known, or show by a challenge and a stability test of this version that it keeps \
-             longer.",
+            "Shorten it to what is known, or show by a challenge and a stability test of this version that \
+             it keeps longer.",
         )
         .source(first.source.text.to_string())
         .subject("shelf life")
@@ -143,11 +144,11 @@ fn untested(case: &Case<'_>, days: &Exact) -> Option<End> {
     let other = tests_of_keeping(formula).next();
     let why = match other.and_then(|test| test.version.as_ref()) {
         Some(version) => format!(
-            "the test is of version {version}, and no challenge or stability test of this one shows more than 3 \
-             months"
+            "the test is of version {version}, and no challenge or stability test of this one shows more \
+             than 3 months"
         ),
-        None => "no challenge or stability test of this version shows that this watery product keeps more than 3 \
-                 months"
+        None => "no challenge or stability test of this version shows that this watery product keeps more \
+            than 3 months"
             .to_owned(),
     };
     let private = formula.header.occasion == Occasion::Private;
@@ -176,7 +177,9 @@ fn oil(case: &Case<'_>, days: &Exact) -> Option<End> {
         return None;
     }
     let item = held.items.first().copied();
-    let name = item.and_then(|at| formula.items.get(at)).map_or(held.material.name.as_str(), |item: &Item| item.name.as_str());
+    let name = item
+        .and_then(|at| formula.items.get(at))
+        .map_or(held.material.name.as_str(), |item: &Item| item.name.as_str());
     let life = whole(&figure.value);
     let about = if own { "" } else { "about " };
     Some(End {
@@ -200,7 +203,9 @@ fn lot(case: &Case<'_>, days: &Exact) -> Option<End> {
     if *days <= left {
         return None;
     }
-    let name = item.and_then(|at| formula.items.get(at)).map_or(held.material.name.as_str(), |item| item.name.as_str());
+    let name = item
+        .and_then(|at| formula.items.get(at))
+        .map_or(held.material.name.as_str(), |item| item.name.as_str());
     Some(End {
         why: format!("the last lot of {name}, {number}, expires on {day}: {} from {today}", whole(&left)),
         life: whole(&left),

@@ -7,8 +7,8 @@ rule! {
     /// An `allow` gives no reason.
     ///
     /// ## Why
-    /// A finding that is set aside without a word cannot be judged by the next reader, or by the same one in a year. An
-    /// `allow` without its reason silences nothing.
+    /// A finding that is set aside without a word cannot be judged by the next reader, or by the same one in a
+    /// year. An `allow` without its reason silences nothing.
     /// ## Fires
     /// ```formula
     /// formula Oil for dry hands

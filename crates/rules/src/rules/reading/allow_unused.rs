@@ -32,8 +32,9 @@ rule! {
     ///    30     %     jojoba oil
     /// ```
     /// ## Fix
-    /// Takes the name out, or all of it where it is the only one. It silences nothing, so nothing else changes; it needs a
-    /// look only where the date after `until` has passed, or where something in the formula is not read or not known yet.
+    /// Takes the name out, or all of it where it is the only one. It silences nothing, so nothing else changes; it
+    /// needs a look only where the date after `until` has passed, or where something in the formula is not read or
+    /// not known yet.
     name: "allow-unused",
     group: Reading,
     level: Note,

@@ -9,8 +9,8 @@ rule! {
     /// An amount is a range, or "about", where the batch needs one number.
     ///
     /// ## Why
-    /// The scales take one number. The sums count the middle, limits the upper end and minima the lower end, so a range
-    /// can break a limit at one end and spoil the product at the other.
+    /// The scales take one number. The sums count the middle, limits the upper end and minima the lower end, so a
+    /// range can break a limit at one end and spoil the product at the other.
     /// ## Fires
     /// ```formula
     /// formula Oil for dry hands

@@ -53,8 +53,14 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
         let first = items.iter().take(at).find(|first| same(case.block, first, item));
         let Some(first) = first else { continue };
         let adding = out
-            .add(item.name_span, format!("{} stands in this phase twice: {} and {}", item.name, amount(first), amount(item)))
-            .help("Put both on one line; or say on each line what tells them apart (a grade, a strength, a lot).")
+            .add(
+                item.name_span,
+                format!("{} stands in this phase twice: {} and {}", item.name, amount(first), amount(item)),
+            )
+            .help(
+                "Put both on one line; or say on each line what tells them apart (a grade, a strength, a \
+                 lot).",
+            )
             .related(first.name_span, "first here")
             .subject(item.key())
             .lines([item.span]);

@@ -90,14 +90,7 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
     }
 }
 
-fn tell(
-    text: &str,
-    name: &str,
-    span: Span,
-    near: &[String],
-    told: &mut Vec<String>,
-    out: &mut Findings<'_>,
-) {
+fn tell(text: &str, name: &str, span: Span, near: &[String], told: &mut Vec<String>, out: &mut Findings<'_>) {
     let folded = fold(name);
     if told.contains(&folded) {
         return;
@@ -106,8 +99,8 @@ fn tell(
     told.push(folded);
     adding = match near {
         [] => adding.help(format!(
-            "Describe it in six lines: `ingredient {name}`, then `INCI …`, `function …`, `phase …`, `soluble in …`, \
-             `origin …`. Until then the rules that need such facts leave it out."
+            "Describe it in six lines: `ingredient {name}`, then `INCI …`, `function …`, `phase …`, \
+             `soluble in …`, `origin …`. Until then the rules that need such facts leave it out."
         )),
         [nearest, ..] => adding.help(format!(
             "Did you mean `{nearest}`? If not, describe it in a block of its own: `ingredient {name}`."

@@ -1,7 +1,7 @@
 use crate::Level;
 use crate::card::rule;
-use crate::changes::qualified;
 use crate::case::Case;
+use crate::changes::qualified;
 use crate::findings::Findings;
 use crate::words;
 use formula::{Fit, Found, Item, Material};
@@ -12,8 +12,8 @@ rule! {
     /// A name means several things with different facts, or only a class of ingredients.
     ///
     /// ## Why
-    /// Pressed lemon oil burns skin in the sun, distilled lemon oil does not; "emulsifier" says neither how much of it
-    /// nor which oils it holds. What is not named cannot be weighed, checked, or made again.
+    /// Pressed lemon oil burns skin in the sun, distilled lemon oil does not; "emulsifier" says neither how much of
+    /// it nor which oils it holds. What is not named cannot be weighed, checked, or made again.
     /// ## Fires
     /// ```formula
     /// formula Oil for dry hands
@@ -159,7 +159,10 @@ fn grade(case: &Case<'_>, item: &Item, material: &Material, out: &mut Findings<'
     }
     let mut adding = out
         .add(item.name_span, format!("{} does not say its grade: coated or uncoated, nano or not", item.name))
-        .help("The supplier's paper says it. Nano grades have their own entries in the law, and coatings decide which phase wets the powder.")
+        .help(
+            "The supplier's paper says it. Nano grades have their own entries in the law, and coatings \
+             decide which phase wets the powder.",
+        )
         .subject(item.key())
         .lines([item.span]);
     for grade in ["non-nano", "nano", "coated", "uncoated"] {

@@ -9,8 +9,8 @@ rule! {
     /// A line does not belong where it stands: a phase or an ingredient below a variant.
     ///
     /// ## Why
-    /// Whoever reads the sheet takes such a line for part of the variant; here it is read as part of the formula itself,
-    /// and so of all its variants.
+    /// Whoever reads the sheet takes such a line for part of the variant; here it is read as part of the formula
+    /// itself, and so of all its variants.
     /// ## Fires
     /// ```formula
     /// formula Oil for dry hands
@@ -49,8 +49,8 @@ rule! {
     /// note The light one sinks in faster.
     /// ```
     /// ## Fix
-    /// Moves the line, or the phase with its lines, above the first variant; or gives a single line to the variant with
-    /// `add`. A matter of judgement: only the maker knows whose it is.
+    /// Moves the line, or the phase with its lines, above the first variant; or gives a single line to the variant
+    /// with `add`. A matter of judgement: only the maker knows whose it is.
     name: "line-misplaced",
     group: Reading,
     level: Warning,
@@ -73,8 +73,10 @@ fn check(writing: &Writing<'_>, out: &mut Findings<'_>) {
             )
             .help("Move the phase with its lines above the first `variant`.")
         } else {
-            out.add(slip.span, "this line stands below a variant, but belongs to the formula itself")
-                .help("Move it above the first `variant`; to give it to the variant only, write `add AMOUNT NAME to PHASE`.")
+            out.add(slip.span, "this line stands below a variant, but belongs to the formula itself").help(
+                "Move it above the first `variant`; to give it to the variant only, write `add AMOUNT NAME \
+                 to PHASE`.",
+            )
         };
         let title = match (phase, run.len()) {
             (true, _) => "Move the phase above the variants",
@@ -97,7 +99,9 @@ fn holds(line: &Line, place: Span) -> bool {
 
 /// The lines that belong together: a phase with its lines, or ingredients that follow each other.
 fn run(block: &Block, at: usize) -> Vec<&Line> {
-    let Some((first, rest)) = block.lines.get(at..).and_then(<[Line]>::split_first) else { return Vec::new() };
+    let Some((first, rest)) = block.lines.get(at..).and_then(<[Line]>::split_first) else {
+        return Vec::new();
+    };
     let more = rest.iter().take_while(|line| matches!(line.form, Form::Item(_)));
     std::iter::once(first).chain(more).collect()
 }
@@ -122,7 +126,8 @@ fn given(block: &Block, at: usize) -> Option<(&str, Edits)> {
     let line = block.lines.get(at)?;
     let Form::Item(item) = &line.form else { return None };
     let Quantity::Given(measure) = &item.quantity else { return None };
-    let mut before = block.lines.iter().take(at).rev().filter(|line| !matches!(line.form, Form::Blank | Form::Comment));
+    let mut before =
+        block.lines.iter().take(at).rev().filter(|line| !matches!(line.form, Form::Blank | Form::Comment));
     let variant = block.lines.iter().take(at).rev().find_map(|line| match &line.form {
         Form::Variant(variant) => Some(block.at(variant.name)),
         _ => None,

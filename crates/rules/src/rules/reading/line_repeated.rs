@@ -1,7 +1,7 @@
 use crate::card::rule;
 use crate::case::Writing;
-use crate::findings::Findings;
 use crate::changes;
+use crate::findings::Findings;
 use notation::{Block, BlockKind, Fact, Form, SlipKind, Span, fold};
 
 rule! {

@@ -8,8 +8,8 @@ rule! {
     /// A number has two readings: thousands or decimals, a fraction or a range.
     ///
     /// ## Why
-    /// `1,000 g` is a kilogram to one reader and a gram to another. A guess would be wrong by a factor of a thousand for
-    /// one of them, so the line is left out of the sums until one reading is written.
+    /// `1,000 g` is a kilogram to one reader and a gram to another. A guess would be wrong by a factor of a
+    /// thousand for one of them, so the line is left out of the sums until one reading is written.
     /// ## Fires
     /// ```formula
     /// formula Oil for dry hands

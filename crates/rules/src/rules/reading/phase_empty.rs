@@ -54,7 +54,8 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
             adding = adding.level(Level::Hint);
         }
         if !is_named(case, slip.span) {
-            adding = adding.judgement_fix(format!("Take phase {label} out"), take_out(&case.block.text, slip.span));
+            adding = adding
+                .judgement_fix(format!("Take phase {label} out"), take_out(&case.block.text, slip.span));
         }
         let _ = adding;
     }

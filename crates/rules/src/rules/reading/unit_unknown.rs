@@ -11,8 +11,8 @@ rule! {
     /// An amount has no unit, a misspelt one, or one with several readings; or a temperature lacks its degrees.
     ///
     /// ## Why
-    /// `5 T` is a tablespoon to one maker and a teaspoon to another, `5 gr` a gram or a grain. `heat to 75` is hot water
-    /// in Celsius and a warm room in Fahrenheit. What cannot be told apart is not weighed.
+    /// `5 T` is a tablespoon to one maker and a teaspoon to another, `5 gr` a gram or a grain. `heat to 75` is hot
+    /// water in Celsius and a warm room in Fahrenheit. What cannot be told apart is not weighed.
     /// ## Fires
     /// ```formula
     /// formula Oil for dry hands
@@ -55,11 +55,11 @@ rule! {
     ///     0.5  %       bisabolol
     /// ```
     /// ## Fix
-    /// Writes the unit that is one letter away, or each of the readings; `gr` as grains is worked out in milligrams. All
-    /// need a look.
+    /// Writes the unit that is one letter away, or each of the readings; `gr` as grains is worked out in
+    /// milligrams. All need a look.
     /// ## Sources
-    /// - a grain: the 7000th part of a pound of 453.59237 g, 64.79891 mg exactly (international yard and pound agreement,
-    ///   1 July 1959)
+    /// - a grain: the 7000th part of a pound of 453.59237 g, 64.79891 mg exactly (international yard and pound
+    ///   agreement, 1 July 1959)
     name: "unit-unknown",
     group: Reading,
     level: Error,
@@ -107,7 +107,10 @@ fn refused(block: &Block, span: Span, readings: &[&'static str], out: &mut Findi
         let mut adding = out
             .add(span, "`gr` is read as gram and as grain (64.8 mg)")
             .help("Write `g`, or the grains in milligrams.")
-            .source("a grain is 64.79891 mg exactly, the 7000th part of a pound (international yard and pound agreement, 1 July 1959)")
+            .source(
+                "a grain is 64.79891 mg exactly, the 7000th part of a pound (international yard and pound \
+                 agreement, 1 July 1959)",
+            )
             .replace("Write `g`", span, "g");
         if let Some((number, milligrams)) = grains(block, span) {
             adding = adding.replace(

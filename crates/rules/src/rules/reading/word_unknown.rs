@@ -2,14 +2,16 @@ use crate::Level;
 use crate::card::rule;
 use crate::case::Writing;
 use crate::findings::{Adding, Findings};
-use notation::{Block, Edits, FORMS, MARKETS, PHASE_KINDS, SlipKind, Span, Word, known_product_word, list_words};
+use notation::{
+    Block, Edits, FORMS, MARKETS, PHASE_KINDS, SlipKind, Span, Word, known_product_word, list_words,
+};
 
 rule! {
     /// A word of a fixed list is not known: a product word, a qualifier, a market, a kind of phase, a function, a date.
     ///
     /// ## Why
-    /// What the product is, where it is sold and how an ingredient is used decide which limits apply. A word that is not
-    /// known decides nothing.
+    /// What the product is, where it is sold and how an ingredient is used decide which limits apply. A word that
+    /// is not known decides nothing.
     /// ## Fires
     /// ```formula
     /// formula Plain balm
@@ -54,8 +56,8 @@ rule! {
     ///    40     %     jojoba oil
     /// ```
     /// ## Fix
-    /// Writes the nearest word of the list, or puts what stands behind the last `;` of a line behind a `#`. Both need a look:
-    /// the nearest need not be the one that was meant.
+    /// Writes the nearest word of the list, or puts what stands behind the last `;` of a line behind a `#`. Both
+    /// need a look: the nearest need not be the one that was meant.
     name: "word-unknown",
     group: Reading,
     level: Note,
@@ -81,8 +83,8 @@ fn check(writing: &Writing<'_>, out: &mut Findings<'_>) {
                     "The lines are read and added up; no other rule is applied."
                 };
                 let _ = out.add(slip.span, format!("{text}: not this tool")).help(format!(
-                    "This is another craft, with sums, dangers and rules of its own that are not known here: follow its own \
-                     teaching and the rules of your country. {applied}"
+                    "This is another craft, with sums, dangers and rules of its own that are not known \
+                     here: follow its own teaching and the rules of your country. {applied}"
                 ));
             }
             SlipKind::DateUnreadable => {
@@ -111,8 +113,7 @@ fn remark(block: &Block, list: &str, span: Span) -> Option<Edits> {
     let last = line.comment.is_none() && span.end == line.span.trimmed(&block.text).end;
     let before = block.text.get(..span.start as usize)?;
     let semicolon = before.trim_end().strip_suffix(';')?.trim_end().len();
-    (list == "qualifier" && last)
-        .then(|| Edits::one(Span::new(semicolon as u32, span.start), " # "))
+    (list == "qualifier" && last).then(|| Edits::one(Span::new(semicolon as u32, span.start), " # "))
 }
 
 fn unknown<'a>(
@@ -142,16 +143,18 @@ fn unknown<'a>(
 fn what_stands(list: &str) -> String {
     match list {
         "market" => format!("The markets that can be named: {}.", MARKETS.join(", ")),
-        "qualifier" => "After `;` stands a qualifier: a function (`emulsifier`), a grade (`unrefined`), `strength 80 %`, \
-                        `dissolved in …`, `lot …`. A remark goes into a `note` line, or behind a `#`."
+        "qualifier" => "After `;` stands a qualifier: a function (`emulsifier`), a grade (`unrefined`), \
+         `strength 80 %`, `dissolved in …`, `lot …`. A remark goes into a `note` line, or behind a `#`."
             .to_owned(),
-        "phase clause" => "After `;` of a phase stands `heat to 75 °C`, `hold 20 min`, `below 40 °C`, `cool to 40 °C`, \
-                           `room temperature` or `cold process`."
+        "phase clause" => "After `;` of a phase stands `heat to 75 °C`, `hold 20 min`, `below 40 °C`, \
+         `cool to 40 °C`, `room temperature` or `cold process`."
             .to_owned(),
-        "product word" => "The product line takes its form (`cream`, `balm` …), `leave-on` or `rinse-off`, and where it is \
-                           used (`face`, `hands` …). The limits go by the words that are known."
+        "product word" => "The product line takes its form (`cream`, `balm` …), `leave-on` or `rinse-off`, \
+         and where it is used (`face`, `hands` …). The limits go by the words that are known."
             .to_owned(),
-        "who it is for" => "For example: `dry skin`, `babies`, `children under 3`, `sale`, `own use`.".to_owned(),
+        "who it is for" => {
+            "For example: `dry skin`, `babies`, `children under 3`, `sale`, `own use`.".to_owned()
+        }
         "kind of phase" => {
             let kinds: Vec<&str> = PHASE_KINDS.iter().map(|(word, _)| *word).collect();
             format!("The kinds are: {}.", kinds.join(", "))

@@ -6,11 +6,11 @@ use formula::sun::uv_filters;
 use notation::fold;
 
 rule! {
-    /// Two UV filters that break each other down in light.
+    /// Two UV filters break each other down in light.
     ///
     /// ## Why
-    /// Some filters are spent within an hour of sun, faster still beside certain others: the number measured at the start is not
-    /// the one on the skin at noon.
+    /// Some filters are spent within an hour of sun, faster still beside certain others: the number measured at the
+    /// start is not the one on the skin at noon.
     /// ## Fires
     /// ```formula
     /// formula Harbour lotion
@@ -79,7 +79,8 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
             let with = fold(&clash.value.with);
             let other = filters.iter().find(|other| other.material.names().any(|name| name == with));
             let Some(other) = other.filter(|other| other.item != one.item) else { continue };
-            let (Some(first), Some(second)) = (formula.items.get(one.item), formula.items.get(other.item)) else {
+            let (Some(first), Some(second)) = (formula.items.get(one.item), formula.items.get(other.item))
+            else {
                 continue;
             };
             tell(first, second, &clash.value.because, &clash.source, out);
@@ -91,8 +92,8 @@ fn tell(first: &Item, second: &Item, because: &str, source: &formula::Source, ou
     let _ = out
         .add(first.name_span, format!("{} and {}: {because}", first.name, second.name))
         .help(
-            "Take one of them out for a filter that bears light, or measure UVA after irradiation (ISO 24443) and name the \
-             test (`tested UVA by ISO 24443 on DATE; version V`).",
+            "Take one of them out for a filter that bears light, or measure UVA after irradiation (ISO \
+             24443) and name the test (`tested UVA by ISO 24443 on DATE; version V`).",
         )
         .founded_on(source)
         .subject(first.key())

@@ -1,17 +1,18 @@
 use crate::card::rule;
 use crate::case::Case;
 use crate::findings::Findings;
-use crate::{Level, words};
 use crate::wording::sun_promises;
-use formula::sun::{is_all_known, uv_filters};
+use crate::{Level, words};
 use formula::Item;
+use formula::sun::{is_all_known, uv_filters};
 
 rule! {
-    /// Said to protect from the sun, and no filter for UVA is in it.
+    /// The product is said to protect from the sun, and no filter for UVA is in it.
     ///
     /// ## Why
-    /// UVB burns and is felt; UVA goes deeper and is not. A product that takes up only UVB lets people stay in the sun for hours
-    /// with nothing against UVA. The EU asks for UVA protection of a third of the SPF, and a critical wavelength of 370 nm.
+    /// UVB burns and is felt; UVA goes deeper and is not. A product that takes up only UVB lets people stay in the
+    /// sun for hours with nothing against UVA. The EU asks for UVA protection of a third of the SPF, and a critical
+    /// wavelength of 370 nm.
     /// ## Fires
     /// ```formula
     /// formula Harbour lotion
@@ -69,8 +70,8 @@ rule! {
     /// ## Fix
     /// None: which filter, and how much, is a new formula and a new test.
     /// ## Sources
-    /// - Commission Recommendation 2006/647/EC: UVA protection of at least a third of the SPF, critical wavelength of at least
-    ///   370 nm
+    /// - Commission Recommendation 2006/647/EC: UVA protection of at least a third of the SPF, critical wavelength
+    ///   of at least 370 nm
     name: "no-uva-cover",
     group: Sun,
     level: Warning,
@@ -98,7 +99,10 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
     let at = lines.first().map_or(place, |item| item.name_span);
     let mineral = filters.iter().any(|filter| filter.mineral);
     let message = if lines.is_empty() {
-        format!("“{word}” promises protection from the sun, and no line is a UV filter; oils and extracts are none")
+        format!(
+            "“{word}” promises protection from the sun, and no line is a UV filter; oils and extracts are \
+             none"
+        )
     } else if mineral {
         format!("{} takes up mostly UVB; what it does against UVA is not measured here", words::list(&names))
     } else {
@@ -108,10 +112,13 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
     let adding = out
         .add(at, message)
         .help(
-            "Take the promise out, or plan a sun product with someone who makes and measures them. UVA cover is measured (ISO \
-             24443): name the test (`tested UVA by ISO 24443 on DATE; version V`).",
+            "Take the promise out, or plan a sun product with someone who makes and measures them. UVA \
+             cover is measured (ISO 24443): name the test (`tested UVA by ISO 24443 on DATE; version V`).",
         )
-        .source("Commission Recommendation 2006/647/EC (UVA at least a third of the SPF, critical wavelength at least 370 nm)")
+        .source(
+            "Commission Recommendation 2006/647/EC (UVA at least a third of the SPF, critical wavelength \
+             at least 370 nm)",
+        )
         .subject("uva");
     let _ = if mineral { adding.at_most(Level::Note) } else { adding };
 }

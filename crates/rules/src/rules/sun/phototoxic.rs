@@ -7,11 +7,12 @@ use formula::law::{Photosensitiser, photosensitisers};
 use formula::{Exact, Item, Source, Standing};
 
 rule! {
-    /// More photosensitising oil than skin in the light bears.
+    /// There is more photosensitising oil than skin bears in the light.
     ///
     /// ## Why
-    /// Furocoumarins of pressed citrus oils, angelica, rue and others burn skin that meets sunlight hours later: blisters
-    /// and dark marks that stay for months. Each such oil has its own most; several together share one allowance.
+    /// Furocoumarins of pressed citrus oils, angelica, rue and others burn skin that meets sunlight hours later:
+    /// blisters and dark marks that stay for months. Each such oil has its own most; several together share one
+    /// allowance.
     /// ## Fires
     /// ```formula
     /// formula Sunday balm
@@ -64,11 +65,11 @@ rule! {
     ///     1     %     sweet orange oil
     /// ```
     /// ## Fix
-    /// Lowers a single oil to its most, where its line is in percent and another makes up the total. A matter of judgement: a
-    /// distilled or furocoumarin-free oil may be the better answer.
+    /// Lowers a single oil to its most, where its line is in percent and another makes up the total. A matter of
+    /// judgement: a distilled or furocoumarin-free oil may be the better answer.
     /// ## Sources
-    /// - the IFRA Standards on single oils and their rule of summing (parts of each oil's own most may add up to 1), and
-    ///   R. Tisserand and R. Young, Essential Oil Safety, 2nd ed. 2014, as quoted; two documents that agree
+    /// - the IFRA Standards on single oils and their rule of summing (parts of each oil's own most may add up to
+    ///   1), and R. Tisserand and R. Young, Essential Oil Safety, 2nd ed. 2014, as quoted; two documents that agree
     name: "phototoxic",
     group: Sun,
     level: Error,

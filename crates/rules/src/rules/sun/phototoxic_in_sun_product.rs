@@ -7,11 +7,11 @@ use formula::{Exact, Item, is_sun_product};
 use notation::fold;
 
 rule! {
-    /// Oils with furocoumarins in a product that is made for the sun.
+    /// There are oils with furocoumarins in a product that is made for the sun.
     ///
     /// ## Why
-    /// Sun care and tanning products are put on just before the light that makes furocoumarins burn. EU law allows less
-    /// than one part in a million, far below what other products may hold.
+    /// Sun care and tanning products are put on just before the light that makes furocoumarins burn. EU law allows
+    /// less than one part in a million, far below what other products may hold.
     /// ## Fires
     /// ```formula
     /// formula Beach balm

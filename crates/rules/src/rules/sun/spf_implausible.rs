@@ -8,12 +8,12 @@ use formula::{Exact, Item};
 use notation::Span;
 
 rule! {
-    /// A sun protection number on far less mineral filter than sun creams of that number hold.
+    /// A sun protection number stands on far less mineral filter than sun creams of that number hold.
     ///
     /// ## Why
-    /// A number that nobody measured is taken from a chart or from a friend. Where there is not even as much filter as the best
-    /// made sun creams of that number need, it cannot be true, and whoever trusts it burns. More filter alone does not make it
-    /// true: grain, coating, dispersion and film decide.
+    /// A number that nobody measured is taken from a chart or from a friend. Where there is not even as much filter
+    /// as the best made sun creams of that number need, it cannot be true, and whoever trusts it burns. More filter
+    /// alone does not make it true: grain, coating, dispersion and film decide.
     /// ## Fires
     /// ```formula
     /// formula Garden cream
@@ -49,8 +49,8 @@ rule! {
     /// ## Fix
     /// None: have it measured, or take the number out.
     /// ## Sources
-    /// - common practice: a limit at twice what charts of the trade and published formulas say of zinc oxide (20 % at SPF 30,
-    ///   15 to 20 % at SPF 20 to 30; cosmeticsandtoiletries.com), and never a prediction
+    /// - common practice: a limit at twice what charts of the trade and published formulas say of zinc oxide (20 %
+    ///   at SPF 30, 15 to 20 % at SPF 20 to 30; cosmeticsandtoiletries.com), and never a prediction
     /// - ISO 24444: SPF is measured on skin
     name: "spf-implausible",
     group: Sun,
@@ -75,16 +75,17 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
         .map(|item| format!("{}{}", item.mid().map(words::percent).unwrap_or_default() + " ", item.name))
         .collect();
     let message = format!(
-        "“SPF {number}” stands on {} and no other filter; sun creams that were measured at such a number hold at least \
-         {} times as much",
+        "“SPF {number}” stands on {} and no other filter; sun creams that were measured at such a number \
+         hold at least {} as much",
         words::list(&named),
-        times.shown(1)
+        if times == Exact::whole(2) { "twice".to_owned() } else { format!("{} times", times.shown(1)) }
     );
     let mut adding = out
         .add(first.name_span, message)
         .help(
-            "Take the number out, or plan a sun cream with someone who makes and measures them. More filter alone does not \
-             make a number true: it is measured on the finished product (ISO 24444), never worked out from the formula.",
+            "Take the number out, or plan a sun cream with someone who makes and measures them. More \
+             filter alone does not make a number true: it is measured on the finished product (ISO 24444), \
+             never worked out from the formula.",
         )
         .source("common practice: twice what the trade's charts and published formulas say; ISO 24444")
         .subject("spf")
@@ -102,7 +103,8 @@ fn highest(case: &Case<'_>) -> Option<(Exact, Span)> {
         for (at, token) in tokens.iter().enumerate() {
             let Some(rest) = token.strip_prefix("spf") else { continue };
             let digits = if rest.is_empty() { tokens.get(at + 1).map_or("", String::as_str) } else { rest };
-            let denied = at.checked_sub(1).and_then(|before| tokens.get(before)).is_some_and(|word| word == "no");
+            let denied =
+                at.checked_sub(1).and_then(|before| tokens.get(before)).is_some_and(|word| word == "no");
             if let Some(number) = Exact::read(digits).filter(|number| !denied && *number > Exact::one()) {
                 found.push((number, said.span));
             }

@@ -11,8 +11,8 @@ rule! {
     /// The product is said to protect from the sun, and no test of it is named.
     ///
     /// ## Why
-    /// How much a product protects depends on grain, coating, dispersion and film, not on the percent of a filter. Only
-    /// a measurement tells; whoever trusts a guessed number burns.
+    /// How much a product protects depends on grain, coating, dispersion and film, not on the percent of a filter.
+    /// Only a measurement tells; whoever trusts a guessed number burns.
     /// ## Fires
     /// ```formula
     /// formula Beach cream SPF 30
@@ -91,8 +91,9 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
         .add(*first, message)
         .level(level)
         .help(format!(
-            "{bare}SPF is measured on the finished product (ISO 24444 or an equivalent method); it cannot be reckoned from a \
-             formula. Name the test (`tested SPF by ISO 24444 on DATE; version V`), or take the word out.{drug}"
+            "{bare}SPF is measured on the finished product (ISO 24444 or an equivalent method); it cannot \
+             be reckoned from a formula. Name the test (`tested SPF by ISO 24444 on DATE; version V`), or \
+             take the word out.{drug}"
         ))
         .source("ISO 24444; Commission Recommendation 2006/647/EC");
     for (span, word) in places.iter().skip(1) {

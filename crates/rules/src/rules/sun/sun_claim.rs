@@ -6,11 +6,11 @@ use formula::is_sun_product;
 use notation::{Word, fold};
 
 rule! {
-    /// Words about the sun that no product can keep.
+    /// A claim promises about the sun what no product can keep.
     ///
     /// ## Why
-    /// “Sunblock”, “waterproof”, “all day” and “plant oils with SPF 40” let people stay in the sun for longer than any product
-    /// carries. The authorities ask makers not to use such words; oils filter hardly anything.
+    /// “Sunblock”, “waterproof”, “all day” and “plant oils with SPF 40” let people stay in the sun for longer than
+    /// any product carries. The authorities ask makers not to use such words; oils filter hardly anything.
     /// ## Fires
     /// ```formula
     /// formula Harbour cream
@@ -61,7 +61,8 @@ rule! {
     /// ## Fix
     /// Takes the word out of the `claim` line.
     /// ## Sources
-    /// - Commission Recommendation 2006/647/EC on the efficacy of sunscreen products and the claims made relating thereto
+    /// - Commission Recommendation 2006/647/EC on the efficacy of sunscreen products and the claims made relating
+    ///   thereto
     /// - 21 CFR 201.327 (water resistance by test)
     /// - Cole, Shyr, Ou-Yang 2016: zinc oxide and titanium dioxide reflect 4 to 5 % of UV, the rest is absorbed
     /// - CHOICE (Australia) on home-made sunscreen: raspberry seed and carrot seed oil
@@ -105,7 +106,8 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
 
 /// `raspberry seed oil SPF 40`: a number, and the name of an oil that is in the formula and filters nothing.
 fn oil_as_filter(case: &Case<'_>, said: &Said, out: &mut Findings<'_>) {
-    const DOUBTS: &[&str] = &["no", "not", "never", "nor", "without", "myth", "untrue", "false", "only", "isn", "doesn"];
+    const DOUBTS: &[&str] =
+        &["no", "not", "never", "nor", "without", "myth", "untrue", "false", "only", "isn", "doesn"];
     let words = &said.words;
     let number = words.iter().any(|word| word.starts_with("spf"));
     if !number || words.iter().any(|word| DOUBTS.contains(&word.as_str())) {
@@ -120,8 +122,14 @@ fn oil_as_filter(case: &Case<'_>, said: &Said, out: &mut Findings<'_>) {
     });
     let Some(oil) = oil else { return };
     let adding = out
-        .add(said.span, format!("{} is taken for a sun filter here; plant oils filter next to nothing", oil.name))
-        .help("Take it out: who believes it burns. Filters are substances of the lists for that (Annex VI in the EU).")
+        .add(
+            said.span,
+            format!("{} is taken for a sun filter here; plant oils filter next to nothing", oil.name),
+        )
+        .help(
+            "Take it out: who believes it burns. Filters are substances of the lists for that (Annex VI in \
+             the EU).",
+        )
         .source("CHOICE (Australia), the dangers of home-made sunscreen; Reg. (EC) 1223/2009 Annex VI")
         .subject(oil.key())
         .related(oil.name_span, "this oil");

@@ -1,20 +1,20 @@
 use crate::card::rule;
 use crate::case::Case;
-use crate::findings::Findings;
 use crate::changes::line_below;
-use crate::people::by_occasion;
+use crate::findings::Findings;
 use crate::labels::first_lines;
+use crate::people::by_occasion;
 use crate::{Level, words};
 use formula::labels::label_duties;
 use formula::{Fit, Item};
 use notation::fold;
 
 rule! {
-    /// Fruit acids that stay on the skin, and no word about the sun.
+    /// Fruit acids stay on the skin, and nothing is said about the sun.
     ///
     /// ## Why
-    /// Alpha hydroxy acids thin the horny layer: skin burns faster, for as long as they are used and for a week after. Who is
-    /// not told goes out without protection.
+    /// Alpha hydroxy acids thin the horny layer: skin burns faster, for as long as they are used and for a week
+    /// after. Who is not told goes out without protection.
     /// ## Fires
     /// ```formula
     /// formula Renewing night gel
@@ -49,10 +49,10 @@ rule! {
     ///      q.s.           lactic acid 80 %; to pH 4.8
     /// ```
     /// ## Fix
-    /// Writes the caution.
+    /// Writes the caution as a line for the label.
     /// ## Sources
-    /// - FDA, Guidance for industry: labelling for cosmetics containing alpha hydroxy acids, 2005 (“Sunburn alert”); Cosmetic
-    ///   Ingredient Review on alpha hydroxy acids (directions for use with sun protection)
+    /// - FDA, Guidance for industry: labelling for cosmetics containing alpha hydroxy acids, 2005 (“Sunburn
+    ///   alert”); Cosmetic Ingredient Review on alpha hydroxy acids (directions for use with sun protection)
     name: "sunburn-alert",
     group: Sun,
     level: Note,
@@ -81,7 +81,13 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
     let line = format!("caution {}", due.text);
     let after = formula.header.product.span.unwrap_or(formula.name_span);
     let mut adding = out
-        .add(main.name_span, format!("{} stays on the skin and lets it burn more easily; nothing here says so", words::list(&named)))
+        .add(
+            main.name_span,
+            format!(
+                "{} stays on the skin and lets it burn more easily; nothing here says so",
+                words::list(&named)
+            ),
+        )
         .level(by_occasion(case, Level::Note))
         .help("Say on the label: protect the skin from the sun during use and for a week afterwards.")
         .founded_on(&due.source)

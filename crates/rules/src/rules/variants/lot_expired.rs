@@ -91,8 +91,14 @@ fn check_record(made: &Made<'_>, out: &mut Findings<'_>) {
         }
         let name = &weighed.name;
         let _ = out
-            .add(weighed.span, format!("lot {lot} of {name} expired on {expired}, before this batch of {date}"))
-            .help("Hold the batch until the lot has been looked at; say in a `deviation` line what was decided.")
+            .add(
+                weighed.span,
+                format!("lot {lot} of {name} expired on {expired}, before this batch of {date}"),
+            )
+            .help(
+                "Hold the batch until the lot has been looked at; say in a `deviation` line what was \
+                 decided.",
+            )
             .source("the `lot` line of the ingredient")
             .subject(fold(name));
     }
@@ -155,7 +161,10 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
         let _ = out
             .add(item.name_span, message)
             .level(Level::Note)
-            .help("Before the next batch, enter the new lot in the ingredient's block, and take the old one out.")
+            .help(
+                "Before the next batch, enter the new lot in the ingredient's block, and take the old one \
+                 out.",
+            )
             .source("the `lot` lines of the ingredient")
             .subject(item.key());
     }

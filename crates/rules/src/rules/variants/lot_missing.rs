@@ -46,7 +46,8 @@ rule! {
     /// weighed 100.4 g beeswax
     /// ```
     /// ## Fix
-    /// Writes the lot where there is only one of each on the shelf. It needs a look: another may have been used up since.
+    /// Writes the lot where there is only one of each on the shelf. It needs a look: another may have been used up
+    /// since.
     /// ## Sources
     /// - ISO 22716 (good manufacturing practice for cosmetics): batches of raw materials can be traced
     name: "lot-missing",
@@ -73,7 +74,7 @@ fn check(made: &Made<'_>, out: &mut Findings<'_>) {
     let mut names: Vec<String> = open.iter().map(|weighed| weighed.name.clone()).collect();
     names.dedup();
     let mut adding = out
-        .add(first.span, format!("no lot is said of {}", words::list(&names)))
+        .add(first.span, format!("no lot is written for {}", words::list(&names)))
         .help("Write it behind the name: `; lot NUMBER`.")
         .source("ISO 22716 (good manufacturing practice for cosmetics): raw materials are traced by batch");
     for weighed in open.iter().skip(1) {
@@ -86,10 +87,9 @@ fn check(made: &Made<'_>, out: &mut Findings<'_>) {
             [(_, number)] => format!("Write `lot {number}`, the only one on the shelf"),
             _ => "Write the lots of which there is only one on the shelf".to_owned(),
         };
-        let edits = lots.into_iter().map(|(span, number)| Edit {
-            span: Span::at(span.end),
-            text: format!("; lot {number}"),
-        });
+        let edits = lots
+            .into_iter()
+            .map(|(span, number)| Edit { span: Span::at(span.end), text: format!("; lot {number}") });
         if let Ok(edits) = Edits::new(edits.collect()) {
             let _ = adding.judgement_fix(title, edits);
         }

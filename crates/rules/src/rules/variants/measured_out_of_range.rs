@@ -97,9 +97,16 @@ fn check(made: &Made<'_>, out: &mut Findings<'_>) {
         let _ = out
             .add(
                 measured.span,
-                format!("measured {name} {}, and {sheet} asks for {}", measured.written, wanted.text()),
+                format!(
+                    "measured {name} {}, and {sheet} asks for {name} {}",
+                    measured.written,
+                    wanted.text()
+                ),
             )
-            .help("Adjust it and measure again, or hold the batch; what was decided goes into a `deviation` line.")
+            .help(
+                "Adjust it and measure again, or hold the batch; what was decided goes into a `deviation` \
+                 line.",
+            )
             .subject(what);
     }
 }

@@ -10,8 +10,8 @@ rule! {
     /// What is said to be in a pack does not go into it, or the batch does not fill it.
     ///
     /// ## Why
-    /// Packs are sold by volume and filled by weight. 50 g of a whipped butter need a jar of 75 mL; printed on a 50 mL
-    /// jar, the label promises what is not in it.
+    /// Packs are sold by volume and filled by weight. 50 g of a whipped butter need a jar of 75 mL; printed on a 50
+    /// mL jar, the label promises what is not in it.
     /// ## Fires
     /// ```formula
     /// formula Whipped butter
@@ -145,8 +145,12 @@ fn batch_fills_none(case: &Case<'_>, out: &mut Findings<'_>) {
     let left = loss.filter(|loss| !loss.is_zero()).map_or_else(String::new, |loss| {
         format!(", of which {} are left after {} % loss", grams(&yielded), loss.percent())
     });
-    let message =
-        format!("a batch of {}{left} does not fill one {} of {}", grams(batch), named(first.pack), grams(&least));
+    let message = format!(
+        "a batch of {}{left} does not fill one {} of {}",
+        grams(batch),
+        named(first.pack),
+        grams(&least)
+    );
     let _ = out
         .add(first.pack.span, message)
         .help("Make a larger batch, or choose a smaller pack.")

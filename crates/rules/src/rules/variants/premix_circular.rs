@@ -6,7 +6,7 @@ use formula::IncludeFault;
 use notation::fold;
 
 rule! {
-    /// A premix that is made of the formula which uses it.
+    /// A premix is made of the formula that uses it.
     ///
     /// ## Why
     /// A base that needs the lotion that needs the base can be made by nobody, and what it holds cannot be counted.

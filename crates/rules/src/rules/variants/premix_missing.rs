@@ -6,7 +6,7 @@ use formula::IncludeFault;
 use notation::fold;
 
 rule! {
-    /// A premix that is included and cannot be found.
+    /// A premix is included and cannot be found.
     ///
     /// ## Why
     /// What it brings is then missing in the water, the preservative, the limits and the label; nothing said of this
@@ -56,7 +56,10 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
         };
         let _ = out
             .add(include.span, message)
-            .help("Write the path as seen from the folder of this file, with `/` between folders: `include bases/lotion.formula#Plain lotion as base`.")
+            .help(
+                "Write the path as seen from the folder of this file, with `/` between folders: `include \
+                 bases/lotion.formula#Plain lotion as base`.",
+            )
             .subject(fold(&include.name))
             .lines(lines_of(case.formula, include));
     }

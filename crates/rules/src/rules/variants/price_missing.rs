@@ -102,9 +102,9 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
     );
     let by_volume = open.iter().any(|item| item.material.as_ref().is_some_and(|own| !own.prices.is_empty()));
     let volume = if by_volume { " A price by volume needs the ingredient's `density`." } else { "" };
-    let mut adding = out.add(first.name_span, message).help(format!(
-        "Write `price AMOUNT CURRENCY per kg` into the ingredient's block.{volume}"
-    ));
+    let mut adding = out
+        .add(first.name_span, message)
+        .help(format!("Write `price AMOUNT CURRENCY per kg` into the ingredient's block.{volume}"));
     for item in open.iter().skip(1) {
         adding = adding.related(item.name_span, "no price");
     }

@@ -9,8 +9,8 @@ rule! {
     /// A record names no version, or one that cannot have been made.
     ///
     /// ## Why
-    /// A batch that comes back with a complaint leads to nothing if nobody knows which sheet it was made from; a batch
-    /// from an old sheet repeats what the new one has mended.
+    /// A batch that comes back with a complaint leads to nothing if nobody knows which sheet it was made from; a
+    /// batch from an old sheet repeats what the new one has mended.
     /// ## Fires
     /// Made from the old sheet:
     /// ```formula
@@ -105,8 +105,8 @@ rule! {
     /// of Broom balm
     /// ```
     /// ## Fix
-    /// Writes the version of the sheet, or the name of the variant that is near. It needs a look: a record says what was
-    /// done, not what should have been.
+    /// Writes the version of the sheet, or the name of the variant that is near. It needs a look: a record says
+    /// what was done, not what should have been.
     name: "record-version",
     group: Variants,
     level: Warning,
@@ -127,11 +127,14 @@ fn check(made: &Made<'_>, out: &mut Findings<'_>) {
     if fold(said) == fold(now) {
         return variant(made, of, out);
     }
-    let fix = |span: Span| (format!("Write `version {now}`, if that was made"), Edits::one(span, now.clone()));
+    let fix =
+        |span: Span| (format!("Write `version {now}`, if that was made"), Edits::one(span, now.clone()));
     if is_older(now, said) == Some(true) {
         let (title, edits) = fix(*span);
-        let message =
-            format!("this batch is said to be of version {said}, and the sheet of {} is version {now}", of.name);
+        let message = format!(
+            "this batch is said to be of version {said}, and the sheet of {} is version {now}",
+            of.name
+        );
         let _ = out
             .add(*span, message)
             .help("Set the record right, or give the sheet the version that was made.")
@@ -144,17 +147,22 @@ fn check(made: &Made<'_>, out: &mut Findings<'_>) {
         && !trial
     {
         let (title, edits) = fix(*span);
-        let message = format!("made on {date} from version {said}, when version {now} of {dated} was the sheet");
+        let message =
+            format!("made on {date} from version {said}, when version {now} of {dated} was the sheet");
         let _ = out
             .add(*span, message)
-            .help("Look whether the old sheet still lies at the bench; if the new one was used, set the record right.")
+            .help(
+                "Look whether the old sheet still lies at the bench; if the new one was used, set the \
+                 record right.",
+            )
             .judgement_fix(title, edits);
     }
 }
 
 /// No version is said, and the sheet has one.
 fn unsaid(made: &Made<'_>, of: &MadeOf, sheet: &Formula, now: &str, out: &mut Findings<'_>) {
-    let message = format!("which version of {} was made is not said; the sheet is now version {now}", of.name);
+    let message =
+        format!("which version of {} was made is not said; the sheet is now version {now}", of.name);
     let adding = out
         .add(of.span, message)
         .level(Level::Note)
@@ -167,10 +175,17 @@ fn unsaid(made: &Made<'_>, of: &MadeOf, sheet: &Formula, now: &str, out: &mut Fi
 
 /// The variant that was made is none of the formula's.
 fn variant(made: &Made<'_>, of: &MadeOf, out: &mut Findings<'_>) {
-    let (Some((name, span)), Some(resolved), None) = (&of.variant, made.resolved, made.formula) else { return };
-    let names: Vec<&str> =
-        resolved.variants.iter().filter_map(|own| own.variant.as_ref()).map(|(name, _)| name.as_str()).collect();
-    let has = if names.is_empty() { "it has none".to_owned() } else { format!("it has {}", names.join(", ")) };
+    let (Some((name, span)), Some(resolved), None) = (&of.variant, made.resolved, made.formula) else {
+        return;
+    };
+    let names: Vec<&str> = resolved
+        .variants
+        .iter()
+        .filter_map(|own| own.variant.as_ref())
+        .map(|(name, _)| name.as_str())
+        .collect();
+    let has =
+        if names.is_empty() { "it has none".to_owned() } else { format!("it has {}", names.join(", ")) };
     let adding = out
         .add(*span, format!("{} has no variant `{name}`; {has}", of.name))
         .help("Write the variant as the formula names it.");

@@ -74,9 +74,8 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
     if matches!(header.status.as_deref(), Some("trial" | "withdrawn")) {
         return;
     }
-    let older = |test: &&Test| {
-        test.version.as_ref().is_some_and(|version| is_older(version, now) == Some(true))
-    };
+    let older =
+        |test: &&Test| test.version.as_ref().is_some_and(|version| is_older(version, now) == Some(true));
     // Whatever is no older than the sheet, and a test of no said version, counts for it.
     let renewed = |test: &Test| {
         header.tests.iter().any(|other| fold(&other.what) == fold(&test.what) && !older(&other))
@@ -93,9 +92,15 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
     }
     let level = if header.occasion == Occasion::Private { Level::Note } else { Level::Warning };
     let mut adding = out
-        .add(first.span, format!("this is version {now}, and its tests are of older ones: {}", words::list(&named)))
+        .add(
+            first.span,
+            format!("this is version {now}, and its tests are of older ones: {}", words::list(&named)),
+        )
         .level(level)
-        .help("Have this version tested; or say with `allow test-outdated because …` why the old result still holds.");
+        .help(
+            "Have this version tested; or say with `allow test-outdated because …` why the old result \
+             still holds.",
+        );
     for test in old.iter().skip(1) {
         adding = adding.related(test.span, "this test too is of an older version").lines([test.span]);
     }

@@ -9,8 +9,8 @@ rule! {
     /// Two variants that are put together change the same line in different ways.
     ///
     /// ## Why
-    /// One wants the butter out, the other wants more of it. What is then made hangs on which of them was named first,
-    /// and nobody decided that.
+    /// One wants the butter out, the other wants more of it. What is then made hangs on which of them was named
+    /// first, and nobody decided that.
     /// ## Fires
     /// ```formula
     /// formula Mill balm
@@ -77,7 +77,8 @@ rule! {
 fn check(case: &Case<'_>, out: &mut Findings<'_>) {
     for gap in &case.formula.gaps {
         let GapKind::VariantClash { first, second } = &gap.kind else { continue };
-        let written = |(_, span): &(String, _)| case.at(*span).split_whitespace().collect::<Vec<_>>().join(" ");
+        let written =
+            |(_, span): &(String, _)| case.at(*span).split_whitespace().collect::<Vec<_>>().join(" ");
         let message = format!(
             "`{}` and `{}` change the same thing in different ways: `{}` and `{}`",
             first.0,

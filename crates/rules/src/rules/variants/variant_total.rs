@@ -11,8 +11,8 @@ rule! {
     /// A variant no longer adds up, though its formula does.
     ///
     /// ## Why
-    /// What a variant leaves out has to go somewhere: to the water, to another oil. Without a balance line nobody says
-    /// where, and the variant is made as something that was never worked out.
+    /// What a variant leaves out has to go somewhere: to the water, to another oil. Without a balance line nobody
+    /// says where, and the variant is made as something that was never worked out.
     /// ## Fires
     /// ```formula
     /// formula Mill balm
@@ -92,7 +92,10 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
     let message = format!("{message}{}{}", told("left out", &gone), told("changed or added", &come));
     let adding = out
         .add(place(case), message)
-        .help("Give the difference to a line with `set NAME to AMOUNT`, or make one line of the formula the balance.")
+        .help(
+            "Give the difference to a line with `set NAME to AMOUNT`, or make one line of the formula the \
+             balance.",
+        )
         .lines(own.totals.open.iter().filter_map(|at| own.items.get(*at)).map(|item| item.span));
     if !weights {
         let _ = set_fix(case, adding, &off);

@@ -13,9 +13,9 @@ rule! {
     /// Two mixtures under one version cannot be told apart: which of them was tested, which of them came back with a
     /// complaint, nobody can say.
     ///
-    /// An older state of a sheet is not kept in its file. What can be seen is a record of this very version that weighed
-    /// something which the sheet does not hold, or that is older than the sheet's date and weighed other amounts. A
-    /// change that no record shows stays unseen.
+    /// An older state of a sheet is not kept in its file. What can be seen is a record of this very version that
+    /// weighed something which the sheet does not hold, or that is older than the sheet's date and weighed other
+    /// amounts. A change that no record shows stays unseen.
     /// ## Fires
     /// ```formula
     /// formula Gorse balm
@@ -107,8 +107,8 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
     };
     let message = format!("batch {} is of version {version} too, and {why}", record.number);
     let adding = out.add(*span, message).help(
-        "When the lines of a sheet change, its version moves. If the batch was made otherwise than the sheet says, \
-         write a `deviation` line into its record.",
+        "When the lines of a sheet change, its version moves. If the batch was made otherwise than the \
+         sheet says, write a `deviation` line into its record.",
     );
     if let Ok(number) = version.trim().parse::<u32>() {
         let next = number.saturating_add(1).to_string();
@@ -119,13 +119,18 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
 /// Something was weighed that the sheet does not hold.
 fn foreign(formula: &Formula, record: &Record, known: &dyn Known) -> Option<String> {
     // What is unknown, or left to choice, could be it under another name.
-    if formula.unfinished || formula.broken || !formula.items.iter().all(|item| item.is_known() && !item.open_slot) {
+    if formula.unfinished
+        || formula.broken
+        || !formula.items.iter().all(|item| item.is_known() && !item.open_slot)
+    {
         return None;
     }
     let foreign = |weighed: &&Weighed| {
         let Found::Known(material) = known.find(&weighed.name) else { return false };
         let plain = material.ambiguous.is_empty() && material.water_share() != Some(Exact::one());
-        plain && !record.explains(&weighed.name) && !formula.items.iter().any(|item| holds(item, weighed, known))
+        plain
+            && !record.explains(&weighed.name)
+            && !formula.items.iter().any(|item| holds(item, weighed, known))
     };
     let weighed = record.weighed.iter().find(foreign)?;
     Some(format!("{} of {} went into it, which this sheet does not hold", weighed.written, weighed.name))

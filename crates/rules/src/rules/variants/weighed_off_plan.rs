@@ -133,7 +133,10 @@ fn check(made: &Made<'_>, out: &mut Findings<'_>) {
                     about(&share)
                 ),
             )
-            .help("Write in a `deviation` line what happened; if the sheet was changed since, give it a new version.")
+            .help(
+                "Write in a `deviation` line what happened; if the sheet was changed since, give it a new \
+                 version.",
+            )
             .source("common practice: a weight within 5 % of its plan is as planned")
             .subject(planned.item.key());
         for line in planned.lines.iter().skip(1) {

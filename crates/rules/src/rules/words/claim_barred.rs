@@ -1,16 +1,16 @@
+use crate::Level;
 use crate::card::rule;
 use crate::case::Case;
 use crate::findings::Findings;
-use crate::Level;
 use crate::wording::{self, BARRED, FREE_FROM, FREE_FROM_SOURCE, says_free};
 use formula::Standing;
 
 rule! {
-    /// Words that a market does not let a cosmetic say, true or not.
+    /// A claim uses words that a market does not let a cosmetic use, true or not.
     ///
     /// ## Why
-    /// “Chemical-free” and “paraben-free” run down what others lawfully use, “free from lead” boasts of what the law demands of
-    /// everyone, “approved by the FDA” is never so. In the EU and the UK such words are not allowed.
+    /// “Chemical-free” and “paraben-free” run down what others lawfully use, “free from lead” boasts of what the
+    /// law demands of everyone, “approved by the FDA” is never so. In the EU and the UK such words are not allowed.
     /// ## Fires
     /// ```formula
     /// formula Meadow balm
@@ -54,8 +54,8 @@ rule! {
     /// Takes the claim out of its line.
     /// ## Sources
     /// - Reg. (EU) 655/2013, Annex (legal compliance, honesty, fairness)
-    /// - Technical document on cosmetic claims, 3 July 2017, Annex III (“free from” claims), as summarised by cosmeticscare.eu
-    ///   and freyrsolutions.com: at most a warning
+    /// - Technical document on cosmetic claims, 3 July 2017, Annex III (“free from” claims), as summarised by
+    ///   cosmeticscare.eu and freyrsolutions.com: at most a warning
     name: "claim-barred",
     group: Words,
     level: Error,

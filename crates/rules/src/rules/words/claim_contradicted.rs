@@ -1,7 +1,7 @@
 use crate::card::rule;
 use crate::case::Case;
-use crate::findings::Findings;
 use crate::diet::{carriers, diets};
+use crate::findings::Findings;
 use crate::wording::{self, Place, Said, holds, level, says_free, speaks_of_absence, tokens};
 use crate::{Level, words};
 use formula::people::scent;
@@ -10,11 +10,11 @@ use formula::{Exact, Found, Item, Standing};
 use notation::fold;
 
 rule! {
-    /// A claim that the formula's own lines contradict.
+    /// The formula's own lines contradict a claim.
     ///
     /// ## Why
-    /// “Fragrance-free” with lavender, “vegan” with beeswax, “nut-free” with almond oil: those who read such words need them to be
-    /// true. For some of them it is an allergy.
+    /// “Fragrance-free” with lavender, “vegan” with beeswax, “nut-free” with almond oil: those who read such words
+    /// need them to be true. For some of them it is an allergy.
     /// ## Fires
     /// ```formula
     /// formula Quiet cream
@@ -82,7 +82,8 @@ rule! {
     /// Takes the claim out of its line.
     /// ## Sources
     /// - Reg. (EU) 655/2013, Annex (truthfulness: what is claimed to be in it is in it; legal compliance)
-    /// - hypoallergenic: Technical document on cosmetic claims, 3 July 2017, Annex IV, as summarised by freyrsolutions.com
+    /// - hypoallergenic: Technical document on cosmetic claims, 3 July 2017, Annex IV, as summarised by
+    ///   freyrsolutions.com
     name: "claim-contradicted",
     group: Words,
     level: Error,
@@ -143,7 +144,8 @@ fn against<'f>(case: &Case<'f>, said: &Said) -> Option<Against<'f>> {
         for diet in diets(text) {
             let lines = carriers(case, diet);
             if !lines.is_empty() {
-                let names: Vec<String> = lines.iter().map(|(item, why)| format!("{} ({why})", item.name)).collect();
+                let names: Vec<String> =
+                    lines.iter().map(|(item, why)| format!("{} ({why})", item.name)).collect();
                 return Some(is_in_it(lines.into_iter().map(|(item, _)| item).collect(), &names));
             }
         }
@@ -170,16 +172,29 @@ fn these(lines: Vec<&Item>) -> Option<Against<'_>> {
 /// Fragrance-free, unscented, without essential oils; hypoallergenic.
 fn scented<'f>(case: &Case<'f>, text: &[String]) -> Option<Against<'f>> {
     const SCENT: &[&str] = &[
-        "fragrance", "fragrances", "perfume", "perfumes", "parfum", "scent", "scents", "synthetic fragrance or essential oils",
+        "fragrance",
+        "fragrances",
+        "perfume",
+        "perfumes",
+        "parfum",
+        "scent",
+        "scents",
+        "synthetic fragrance or essential oils",
     ];
-    let free = SCENT.iter().any(|word| says_free(text, word)) || ["unscented", "scentless", "unperfumed"].iter().any(|word| holds(text, word));
+    let free = SCENT.iter().any(|word| says_free(text, word))
+        || ["unscented", "scentless", "unperfumed"].iter().any(|word| holds(text, word));
     let oils = ["essential oil", "essential oils"].iter().any(|word| says_free(text, word));
     let allergic = ["hypoallergenic", "hypo allergenic"].iter().any(|word| holds(text, word));
     if !free && !oils && !allergic {
         return None;
     }
-    let lines: Vec<&Item> = scent(case.formula).items.iter().filter_map(|at| case.formula.items.get(*at)).collect();
-    let lines: Vec<&Item> = if free || allergic { lines } else { lines.into_iter().filter(|item| item.does("essential oil")).collect() };
+    let lines: Vec<&Item> =
+        scent(case.formula).items.iter().filter_map(|at| case.formula.items.get(*at)).collect();
+    let lines: Vec<&Item> = if free || allergic {
+        lines
+    } else {
+        lines.into_iter().filter(|item| item.does("essential oil")).collect()
+    };
     let against = these(lines)?;
     if free || oils {
         return Some(against);
@@ -187,7 +202,8 @@ fn scented<'f>(case: &Case<'f>, text: &[String]) -> Option<Against<'f>> {
     Some(Against {
         why: format!("{}, and scent is what most people react to", against.why),
         most: Level::Warning,
-        source: "Technical document on cosmetic claims, 3 July 2017, Annex IV, as summarised by freyrsolutions.com",
+        source: "Technical document on cosmetic claims, 3 July 2017, Annex IV, as summarised by \
+            freyrsolutions.com",
         standing: Standing::SecondHand,
         ..against
     })
@@ -198,7 +214,8 @@ fn preserved<'f>(case: &Case<'f>, text: &[String]) -> Option<Against<'f>> {
     if !["preservative", "preservatives"].iter().any(|word| says_free(text, word)) {
         return None;
     }
-    let mut at: Vec<usize> = preservatives(case.formula).into_iter().filter(|one| one.main).map(|one| one.item).collect();
+    let mut at: Vec<usize> =
+        preservatives(case.formula).into_iter().filter(|one| one.main).map(|one| one.item).collect();
     at.dedup();
     these(at.into_iter().filter_map(|at| case.formula.items.get(at)).collect())
 }
@@ -220,7 +237,10 @@ fn grouped<'f>(case: &Case<'f>, text: &[String]) -> Option<Against<'f>> {
             let more_than = |least: Exact| via.share.as_ref().is_some_and(|share| share.mid >= least);
             let is = (parabens && material.groups.iter().any(|group| group == "parabens"))
                 || (alcohol && material.does("alcohol") && more_than(Exact::fraction(5, 1000)))
-                || (oil && material.does("oil") && !material.does("essential oil") && more_than(Exact::fraction(1, 100)));
+                || (oil
+                    && material.does("oil")
+                    && !material.does("essential oil")
+                    && more_than(Exact::fraction(1, 100)));
             if is && !at.contains(&via.item) {
                 at.push(via.item);
             }
@@ -242,7 +262,8 @@ fn named<'f>(case: &Case<'f>, text: &[String]) -> Option<Against<'f>> {
         if material.water_share() == Some(Exact::one()) {
             continue;
         }
-        let is = material.names().any(|name| says_free(text, &tokens(name).join(" "))) || class.iter().any(|name| *name == material.key());
+        let is = material.names().any(|name| says_free(text, &tokens(name).join(" ")))
+            || class.iter().any(|name| *name == material.key());
         if is {
             at.extend(substance.via.iter().filter(|via| via.itself).map(|via| via.item));
         }
@@ -254,7 +275,9 @@ fn named<'f>(case: &Case<'f>, text: &[String]) -> Option<Against<'f>> {
 
 /// The things that a class can mean, where a text says that it is free of the class.
 fn class_before_free(case: &Case<'_>, text: &[String]) -> Vec<String> {
-    let Some(at) = text.iter().position(|token| token == "free").filter(|at| *at > 0) else { return Vec::new() };
+    let Some(at) = text.iter().position(|token| token == "free").filter(|at| *at > 0) else {
+        return Vec::new();
+    };
     let class = text.get(..at).map(|words| words.join(" ")).unwrap_or_default();
     match case.known.find(&class) {
         Found::Known(material) => material.ambiguous.iter().map(|name| fold(name)).collect(),
@@ -283,12 +306,17 @@ fn absent<'f>(case: &Case<'f>, said: &Said) -> Option<Against<'f>> {
     let formula = case.formula;
     let text = fold(&said.text);
     let name = ["with ", "contains ", "made with "].iter().find_map(|lead| text.strip_prefix(lead))?;
-    let unknown = formula.items.iter().any(|item| !item.is_known() || item.open_slot || item.blend.iter().any(|(_, part)| part.is_none()));
+    let unknown = formula
+        .items
+        .iter()
+        .any(|item| !item.is_known() || item.open_slot || item.blend.iter().any(|(_, part)| part.is_none()));
     if said.place != Place::Claim || unknown || formula.unfinished {
         return None;
     }
     let Found::Known(material) = case.known.find(name) else { return None };
-    let there = |substance: &formula::Substance| substance.material.as_ref().is_some_and(|own| own.key() == material.key());
+    let there = |substance: &formula::Substance| {
+        substance.material.as_ref().is_some_and(|own| own.key() == material.key())
+    };
     if !material.ambiguous.is_empty() || formula.substances.iter().any(there) {
         return None;
     }

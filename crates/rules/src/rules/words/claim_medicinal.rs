@@ -5,11 +5,12 @@ use crate::wording::{self, MEDICINAL, Place};
 use notation::Word;
 
 rule! {
-    /// Words that make a medicine of a cosmetic.
+    /// Words make a medicine of a cosmetic.
     ///
     /// ## Why
-    /// What is said to treat, heal or prevent an illness is a medicine by its words alone, whatever is in it, and selling it without
-    /// the permission for that is an offence nearly everywhere. Who is ill and trusts the words may go to a doctor too late.
+    /// What is said to treat, heal or prevent an illness is a medicine by its words alone, whatever is in it, and
+    /// selling it without the permission for that is an offence nearly everywhere. Who is ill and trusts the words
+    /// may go to a doctor too late.
     /// ## Fires
     /// ```formula
     /// formula Meadow balm
@@ -51,9 +52,10 @@ rule! {
     /// ## Fix
     /// Takes the claim out of its line.
     /// ## Sources
-    /// - EU and UK: Guidelines to Reg. (EU) 655/2013, July 2013 (presentation and purpose decide what is a cosmetic); Reg. (EC)
-    ///   1223/2009 Art. 2 and 20
-    /// - US: FD&C Act section 201(g); FDA, Warning letters address drug claims made for products marketed as cosmetics; 21 CFR 347
+    /// - EU and UK: Guidelines to Reg. (EU) 655/2013, July 2013 (presentation and purpose decide what is a
+    ///   cosmetic); Reg. (EC) 1223/2009 Art. 2 and 20
+    /// - US: FD&C Act section 201(g); FDA, Warning letters address drug claims made for products marketed as
+    ///   cosmetics; 21 CFR 347
     /// - a name is at most a warning: it need not stand on the jar
     name: "claim-medicinal",
     group: Words,

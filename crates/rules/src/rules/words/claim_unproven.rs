@@ -4,11 +4,11 @@ use crate::findings::Findings;
 use crate::wording::{self, UNPROVEN};
 
 rule! {
-    /// A promise of which no test is named.
+    /// A claim promises something, and no test of it is named.
     ///
     /// ## Why
-    /// “Dermatologically tested” says that somebody tested it; “hypoallergenic” and “clinically proven” say what came out. Claims
-    /// have to be backed by evidence that can be shown.
+    /// “Dermatologically tested” says that somebody tested it; “hypoallergenic” and “clinically proven” say what
+    /// came out. Claims have to be backed by evidence that can be shown.
     /// ## Fires
     /// ```formula
     /// formula Meadow balm
