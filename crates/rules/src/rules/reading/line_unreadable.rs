@@ -76,23 +76,32 @@ fn check(writing: &Writing<'_>, out: &mut Findings<'_>) {
         let _ = match &slip.kind {
             SlipKind::OutsideBlock if !told_outside => {
                 told_outside = true;
-                let lines = if outside == 1 { "this line stands".to_owned() } else { format!("{outside} lines stand") };
+                let lines = if outside == 1 {
+                    "this line stands".to_owned()
+                } else {
+                    format!("{outside} lines stand")
+                };
                 out.add(slip.span, format!("{lines} before any block, so nothing can be said about them"))
                     .help("Begin the file with `formula NAME`, `ingredient NAME`, `workshop NAME` or `record NUMBER`.")
             }
-            SlipKind::Unreadable => out.add(slip.span, format!("this line cannot be read: {text}")).help(what_could_stand(block.kind)),
+            SlipKind::Unreadable => out
+                .add(slip.span, format!("this line cannot be read: {text}"))
+                .help(what_could_stand(block.kind)),
             SlipKind::ForeignBlanks(blanks) => foreign(block, blanks, out),
             SlipKind::MisspeltLine(word) => out
                 .add(slip.span, format!("`{text}` is no line word"))
                 .help(format!("Did you mean `{word}`? If it is an ingredient, give it an amount first."))
                 .replace(format!("Write `{word}`"), slip.span, *word),
-            SlipKind::NameMissing => out.add(slip.span, "a name is missing here").help("Write the name after it."),
+            SlipKind::NameMissing => {
+                out.add(slip.span, "a name is missing here").help("Write the name after it.")
+            }
             SlipKind::ValueMissing(word) => out
                 .add(slip.span, format!("`{}` is not followed by what it needs", word.spelling()))
                 .help(format!("For example: {}.", example(*word))),
             SlipKind::TwoItems(second) => {
                 let edits = split(block.text.as_ref(), *second);
-                out.add(slip.span, "two ingredients stand on one line").help("Give each its own line.")
+                out.add(slip.span, "two ingredients stand on one line")
+                    .help("Give each its own line.")
                     .judgement_fix("Put the second ingredient on a line of its own", edits)
             }
             SlipKind::Substitute => {
@@ -145,7 +154,9 @@ fn foreign<'a>(block: &Block, blanks: &[Span], out: &'a mut Findings<'_>) -> Add
 fn number<'a>(span: Span, text: &str, write: Option<&str>, out: &'a mut Findings<'_>) -> Adding<'a> {
     let adding = out.add(span, format!("`{text}` cannot be read as a number"));
     match write {
-        Some(write) => adding.help(format!("Write `{write}`.")).replace(format!("Write `{write}`"), span, write),
+        Some(write) => {
+            adding.help(format!("Write `{write}`.")).replace(format!("Write `{write}`"), span, write)
+        }
         None => adding.help("Write it in plain digits: `0.001`, `1 1/2`, `0.5 to 1`."),
     }
 }
@@ -159,8 +170,12 @@ fn what_could_stand(kind: BlockKind) -> &'static str {
         BlockKind::Ingredient => {
             "Here can stand facts of the ingredient: `INCI …`, `also …`, `function …`, `density 0.92 g/mL`, `price …`."
         }
-        BlockKind::Workshop => "Here can stand `market …`, `scales 0.01 g`, `stock PATH`, `treat RULE as note` and the like.",
-        BlockKind::Record => "Here can stand `of NAME version 3`, `date …`, `weighed 20.02 g glycerin`, `yield 478 g` and the like.",
+        BlockKind::Workshop => {
+            "Here can stand `market …`, `scales 0.01 g`, `stock PATH`, `treat RULE as note` and the like."
+        }
+        BlockKind::Record => {
+            "Here can stand `of NAME version 3`, `date …`, `weighed 20.02 g glycerin`, `yield 478 g` and the like."
+        }
         BlockKind::Loose => "Begin with `formula NAME`.",
     }
 }
@@ -191,7 +206,9 @@ fn split(text: &str, second: Span) -> notation::Edits {
 fn both_ways(text: &str) -> Vec<String> {
     let names = text.split_once(char::is_whitespace).map_or("", |(_, names)| names);
     let joints = [" for ", " with ", " by "];
-    let Some((one, other)) = joints.into_iter().find_map(|joint| names.split_once(joint)) else { return Vec::new() };
+    let Some((one, other)) = joints.into_iter().find_map(|joint| names.split_once(joint)) else {
+        return Vec::new();
+    };
     if names.contains([';', '#', '"']) {
         return Vec::new();
     }

@@ -4,7 +4,9 @@ use crate::finding::Level;
 use crate::findings::Findings;
 use formula::possible::{Possible, is_reversed};
 use formula::{Exact, Window};
-use notation::{Block, ChangeKind, Clause, Edits, Fact, Form, ItemLine, Measure, Quantity, RangeKind, Span, Word, fold};
+use notation::{
+    Block, ChangeKind, Clause, Edits, Fact, Form, ItemLine, Measure, Quantity, RangeKind, Span, Word, fold,
+};
 
 rule! {
     /// A number that nothing can have: a pH of 99, a strength of 300 %, a batch of nothing, a range from high to low.
@@ -137,11 +139,16 @@ fn ingredient(block: &Block, item: &ItemLine, out: &mut Findings<'_>) {
         }
     }
     if let Quantity::Given(measure) = &item.quantity
-        && Window::read(&block.text, &measure.range).and_then(|window| window.high).is_some_and(|high| high.is_zero())
+        && Window::read(&block.text, &measure.range)
+            .and_then(|window| window.high)
+            .is_some_and(|high| high.is_zero())
         && !is_changed(block, name)
     {
         let _ = out
-            .add(measure.span, format!("{} {name}: the line brings nothing", in_one_line(block.at(measure.span))))
+            .add(
+                measure.span,
+                format!("{} {name}: the line brings nothing", in_one_line(block.at(measure.span))),
+            )
             .level(Level::Note)
             .help("Take the line out, or write how much of it there is.");
     }
@@ -152,7 +159,9 @@ fn is_changed(block: &Block, name: &str) -> bool {
     let name = fold(name);
     block.lines.iter().any(|line| match &line.form {
         Form::Change(change) => match &change.kind {
-            ChangeKind::Replace { old, .. } | ChangeKind::Amount { old, .. } => fold(block.at(old.span)) == name,
+            ChangeKind::Replace { old, .. } | ChangeKind::Amount { old, .. } => {
+                fold(block.at(old.span)) == name
+            }
             _ => false,
         },
         _ => false,
