@@ -4,6 +4,7 @@
 //! with running starts. An edit reads and reviews only the blocks that it touches; a changed ingredient or workshop
 //! makes only those formulas be looked at again that asked for what has changed.
 
+mod actions;
 mod allowing;
 mod around;
 mod colours;
@@ -20,6 +21,7 @@ mod places;
 mod shelf;
 mod workspace;
 
+pub use actions::{Action, ActionKind, NewFile, Scaled};
 pub use allowing::{REASON, allowing};
 pub use colours::{Colour, Coloured};
 pub use formula::{
