@@ -12,6 +12,7 @@ pub mod facts;
 mod file;
 mod hints;
 mod hover;
+mod lines;
 mod links;
 mod mend;
 mod mentions;
@@ -31,6 +32,7 @@ pub use formula::{
 };
 pub use hints::{Hint, HintKind};
 pub use hover::Hover;
+pub use lines::line_edits;
 pub use links::{Link, LinkTarget};
 pub use mend::{Choice, Hunk, Mended, Mending, hunks, mended, safe};
 pub use notation::{

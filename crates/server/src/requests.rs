@@ -1,7 +1,9 @@
 //! The answers to an editor's questions, one file each. A request is turned into a question to the desk, and its
 //! answer into the protocol's words; nothing is worked out here.
 
+mod actions;
 mod colours;
+mod edits;
 mod findings;
 mod formatting;
 mod hints;
@@ -10,6 +12,7 @@ mod places;
 mod shape;
 mod workspace;
 
+pub(crate) use actions::{actions, all_fixes_resolved, asks_for_all, kinds, mends, only_all_fixes, resolved};
 pub(crate) use colours::{colours, colours_between, colours_since, legend};
 pub(crate) use findings::{all_findings, findings};
 pub(crate) use formatting::{formatting, line_formatting, lines_formatting};
