@@ -45,6 +45,8 @@ pub fn told_on(text: &str, day: &str) -> Vec<String> {
 }
 
 #[cfg(test)]
+mod acting;
+#[cfg(test)]
 mod amounts;
 #[cfg(test)]
 mod around;

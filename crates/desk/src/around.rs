@@ -13,7 +13,7 @@ use std::path::{Component, Path, PathBuf};
 use std::sync::Arc;
 
 /// The name of the file in which a workshop is described.
-const WORKSHOP: &str = "workshop.formula";
+pub(crate) const WORKSHOP: &str = "workshop.formula";
 
 /// How many includes may be nested.
 const DEEPEST: usize = 16;
@@ -99,7 +99,7 @@ impl Files {
     }
 
     /// The workshop files above a file, the farthest first.
-    fn workshops(&self, path: &Path) -> Vec<PathBuf> {
+    pub(crate) fn workshops(&self, path: &Path) -> Vec<PathBuf> {
         let own = path.parent().unwrap_or(Path::new("")).to_owned();
         let mut folders = Vec::new();
         let mut rooted = false;

@@ -4,6 +4,7 @@
 //! with running starts. An edit reads and reviews only the blocks that it touches; a changed ingredient or workshop
 //! makes only those formulas be looked at again that asked for what has changed.
 
+mod actions;
 mod allowing;
 mod around;
 mod colours;
@@ -12,6 +13,7 @@ pub mod facts;
 mod file;
 mod hints;
 mod hover;
+mod lines;
 mod links;
 mod mend;
 mod mentions;
@@ -21,6 +23,7 @@ mod places;
 mod shelf;
 mod workspace;
 
+pub use actions::{Action, ActionKind, NewFile, Scaled};
 pub use allowing::{REASON, allowing};
 pub use colours::{Colour, Coloured};
 pub use complete::{Candidate, CandidateKind, Offer};
@@ -31,6 +34,7 @@ pub use formula::{
 };
 pub use hints::{Hint, HintKind};
 pub use hover::Hover;
+pub use lines::line_edits;
 pub use links::{Link, LinkTarget};
 pub use mend::{Choice, Hunk, Mended, Mending, hunks, mended, safe};
 pub use notation::{

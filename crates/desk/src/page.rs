@@ -2,8 +2,8 @@
 
 use crate::around::Around;
 use formula::Resolved;
-use notation::{Block, BlockKind, Date, Edits, Encoding, LineIndex, Place, Sheet, tidy};
-use rules::{Finding, Level, Reviewed};
+use notation::{Block, BlockKind, Date, Edits, Encoding, LineIndex, Place, Sheet, Span, tidy};
+use rules::{Finding, Level, Reviewed, Safety};
 use std::sync::Arc;
 
 /// A block in its place within a page.
@@ -103,6 +103,22 @@ impl Page {
     /// All findings, silenced ones included (they carry the reason), in order of place then rule name.
     pub fn findings(&self) -> Vec<Finding> {
         self.each().map(|(start, finding)| finding.shifted(start)).collect()
+    }
+
+    /// The findings that touch a span and are not allowed, in order of place then rule name.
+    pub fn findings_in(&self, within: Span) -> Vec<Finding> {
+        let touches = |span: Span| span.start <= within.end && within.start <= span.end;
+        let here = self
+            .each()
+            .filter(|(start, finding)| finding.allowed.is_none() && touches(finding.span.shifted(*start)));
+        here.map(|(start, finding)| finding.shifted(start)).collect()
+    }
+
+    /// Whether some finding has a fix that may be made without being asked for.
+    pub fn can_mend(&self) -> bool {
+        self.each().any(|(_, finding)| {
+            finding.allowed.is_none() && finding.fixes.iter().any(|fix| fix.safety == Safety::Safe)
+        })
     }
 
     /// At most `most` findings that are no quieter than `least`, the most serious first, and how many there are in

@@ -12,6 +12,7 @@ use crate::line::{Form, Line, Sheet};
 use crate::text::{Edit, Edits, Span};
 use groups::{Placed, Space};
 use lines::Writer;
+pub use lines::amount_columns;
 
 /// The edits that bring a text into its canonical form: none where it has it already.
 ///

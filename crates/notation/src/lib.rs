@@ -20,7 +20,7 @@ mod vocabulary;
 mod word;
 
 pub use date::{Date, DateFault};
-pub use layout::{line_end, tidy};
+pub use layout::{amount_columns, line_end, tidy};
 pub use line::{
     Base, Block, BlockKind, Change, ChangeKind, Clause, Fact, Form, ItemLine, Line, Measure, Name, Opener,
     PhaseLine, Quantity, Range, RangeKind, Sheet, VariantLine,

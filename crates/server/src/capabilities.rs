@@ -1,15 +1,16 @@
 //! What the editor can do, and what we offer.
 
-use crate::requests::legend;
+use crate::requests::{kinds, legend};
 use crate::voice::Refresh;
 use desk::Encoding;
 use tower_lsp::lsp_types::{
-    CallHierarchyServerCapability, CompletionOptions, CompletionOptionsCompletionItem, DiagnosticOptions,
-    DiagnosticServerCapabilities, DidChangeWatchedFilesRegistrationOptions, DocumentLinkOptions,
-    DocumentOnTypeFormattingOptions, FileOperationFilter, FileOperationPattern, FileOperationPatternKind,
-    FileOperationRegistrationOptions, FileSystemWatcher, FoldingRangeProviderCapability, GlobPattern,
-    HoverProviderCapability, InitializeParams, InitializeResult, MarkupKind, OneOf, PositionEncodingKind,
-    Registration, RenameOptions, SaveOptions, SelectionRangeProviderCapability, SemanticTokensFullOptions,
+    CallHierarchyServerCapability, CodeActionOptions, CodeActionProviderCapability, CompletionOptions,
+    CompletionOptionsCompletionItem, DiagnosticOptions, DiagnosticServerCapabilities,
+    DidChangeWatchedFilesRegistrationOptions, DocumentLinkOptions, DocumentOnTypeFormattingOptions,
+    FileOperationFilter, FileOperationPattern, FileOperationPatternKind, FileOperationRegistrationOptions,
+    FileSystemWatcher, FoldingRangeProviderCapability, GlobPattern, HoverProviderCapability,
+    InitializeParams, InitializeResult, MarkupKind, OneOf, PositionEncodingKind, Registration, RenameOptions,
+    ResourceOperationKind, SaveOptions, SelectionRangeProviderCapability, SemanticTokensFullOptions,
     SemanticTokensOptions, ServerCapabilities, ServerInfo, TextDocumentSyncCapability, TextDocumentSyncKind,
     TextDocumentSyncOptions, TextDocumentSyncSaveOptions, WorkDoneProgressOptions,
     WorkspaceFileOperationsServerCapabilities, WorkspaceFoldersServerCapabilities,
@@ -48,6 +49,18 @@ pub(crate) struct Facts {
     pub(crate) label_details: bool,
     /// Whether what is told of a candidate may be written in Markdown.
     pub(crate) candidate_markdown: bool,
+    /// Whether it takes changes that stand ready, and not only commands.
+    pub(crate) takes_actions: bool,
+    /// Whether it asks for the edits of a change when they are wanted.
+    pub(crate) resolves_edits: bool,
+    /// Whether edits may name the version that they are counted in.
+    pub(crate) versioned_edits: bool,
+    /// Whether edits may make a new file.
+    pub(crate) creates_files: bool,
+    /// Whether it makes edits that it is asked to make.
+    pub(crate) applies_edits: bool,
+    /// Whether it opens a text that it is asked to open.
+    pub(crate) shows_documents: bool,
 }
 
 impl Default for Facts {
@@ -67,6 +80,12 @@ impl Default for Facts {
             snippets: false,
             label_details: false,
             candidate_markdown: false,
+            takes_actions: false,
+            resolves_edits: false,
+            versioned_edits: false,
+            creates_files: false,
+            applies_edits: false,
+            shows_documents: false,
         }
     }
 }
@@ -105,7 +124,23 @@ impl Facts {
                 .and_then(|can| can.refresh_support)
                 .unwrap_or(false),
         };
+        let actions = texts.and_then(|texts| texts.code_action.as_ref());
+        let resolves = actions.and_then(|actions| actions.resolve_support.as_ref());
+        let keeps_data = actions.and_then(|actions| actions.data_support).unwrap_or(false);
+        let edits = space.and_then(|space| space.workspace_edit.as_ref());
+        let versioned_edits = edits.and_then(|edits| edits.document_changes).unwrap_or(false);
+        let operations = edits.and_then(|edits| edits.resource_operations.as_deref()).unwrap_or_default();
+        let window = can.window.as_ref();
         Facts {
+            takes_actions: actions.is_some_and(|actions| actions.code_action_literal_support.is_some()),
+            resolves_edits: keeps_data
+                && resolves.is_some_and(|can| can.properties.iter().any(|property| property == "edit")),
+            versioned_edits,
+            creates_files: versioned_edits && operations.contains(&ResourceOperationKind::Create),
+            applies_edits: space.and_then(|space| space.apply_edit).unwrap_or(false),
+            shows_documents: window
+                .and_then(|window| window.show_document.as_ref())
+                .is_some_and(|show| show.support),
             pulls: pull.is_some(),
             related_documents: pull.and_then(|pull| pull.related_document_support).unwrap_or(false),
             refresh,
@@ -179,6 +214,13 @@ pub(crate) fn offer(facts: Facts) -> InitializeResult {
                     will_rename: Some(moved_files()),
                     ..WorkspaceFileOperationsServerCapabilities::default()
                 }),
+            }),
+            code_action_provider: facts.takes_actions.then(|| {
+                CodeActionProviderCapability::Options(CodeActionOptions {
+                    code_action_kinds: Some(kinds()),
+                    resolve_provider: Some(facts.resolves_edits),
+                    work_done_progress_options: WorkDoneProgressOptions::default(),
+                })
             }),
             inlay_hint_provider: Some(OneOf::Left(true)),
             completion_provider: Some(CompletionOptions {

@@ -1,8 +1,10 @@
 //! The answers to an editor's questions, one file each. A request is turned into a question to the desk, and its
 //! answer into the protocol's words; nothing is worked out here.
 
+mod actions;
 mod colours;
 mod complete;
+mod edits;
 mod findings;
 mod formatting;
 mod hints;
@@ -11,6 +13,7 @@ mod places;
 mod shape;
 mod workspace;
 
+pub(crate) use actions::{actions, all_fixes_resolved, asks_for_all, kinds, mends, only_all_fixes, resolved};
 pub(crate) use colours::{colours, colours_between, colours_since, legend};
 pub(crate) use complete::{about, complete, tell};
 pub(crate) use findings::{all_findings, findings};

@@ -69,6 +69,19 @@ impl Question {
 }
 
 impl Question {
+    /// Like [`Question::aside`], about a text as it is now: its version goes with it.
+    pub(crate) fn aside_of<T: Send + 'static>(
+        uri: Url,
+        reply: oneshot::Sender<T>,
+        find: impl FnOnce(&mut Desk, Facts, Option<i32>) -> T + Send + 'static,
+    ) -> Question {
+        Question(Box::new(move |state| {
+            let version = state.version(&uri);
+            let Question(ask) = Question::aside(reply, move |desk, facts| find(desk, facts, version));
+            ask(state);
+        }))
+    }
+
     /// All findings of the workspace, looked for like [`Question::aside`].
     pub(crate) fn findings(
         reply: oneshot::Sender<WorkspaceDiagnosticReport>,
@@ -353,6 +366,11 @@ impl State {
     pub(crate) fn kept_colours(&mut self, uri: &Url, name: &str) -> Option<Vec<SemanticToken>> {
         let kept = self.documents.get_mut(&path(uri))?.colours.take();
         kept.filter(|(number, _)| number.to_string() == name).map(|(_, colours)| colours)
+    }
+
+    /// The version of an open text.
+    pub(crate) fn version(&self, uri: &Url) -> Option<i32> {
+        self.documents.get(&path(uri)).map(|document| document.version)
     }
 
     /// What we know of the editor.

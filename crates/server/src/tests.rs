@@ -1,5 +1,6 @@
 //! Whole sessions, in this process: the same threads, door and actor as in the binary, on pipes.
 
+mod actions;
 mod ending;
 mod findings;
 mod order;

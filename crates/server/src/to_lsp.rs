@@ -60,7 +60,14 @@ pub(crate) fn diagnostics(
     shown
 }
 
-fn diagnostic(finding: &Finding, page: &Page, uri: &Url, facts: Facts, href: Option<Url>) -> Diagnostic {
+/// A finding in the protocol's words.
+pub(crate) fn diagnostic(
+    finding: &Finding,
+    page: &Page,
+    uri: &Url,
+    facts: Facts,
+    href: Option<Url>,
+) -> Diagnostic {
     let related = finding.related.iter().map(|related| DiagnosticRelatedInformation {
         location: Location::new(uri.clone(), range(page, related.span, facts.encoding)),
         message: related.message.clone(),

@@ -14,20 +14,21 @@ use tokio::sync::oneshot;
 use tower_lsp::jsonrpc::{Error, Result};
 use tower_lsp::lsp_types::{
     CallHierarchyIncomingCall, CallHierarchyIncomingCallsParams, CallHierarchyItem,
-    CallHierarchyOutgoingCall, CallHierarchyOutgoingCallsParams, CallHierarchyPrepareParams, CompletionItem,
-    CompletionParams, CompletionResponse, DidChangeConfigurationParams, DidChangeTextDocumentParams,
-    DidChangeWatchedFilesParams, DidChangeWorkspaceFoldersParams, DidCloseTextDocumentParams,
-    DidOpenTextDocumentParams, DidSaveTextDocumentParams, DocumentDiagnosticParams,
-    DocumentDiagnosticReportResult, DocumentFormattingParams, DocumentHighlight, DocumentHighlightParams,
-    DocumentLink, DocumentLinkParams, DocumentOnTypeFormattingParams, DocumentRangeFormattingParams,
-    DocumentSymbolParams, DocumentSymbolResponse, FoldingRange, FoldingRangeParams, GotoDefinitionParams,
-    GotoDefinitionResponse, Hover, HoverParams, InitializeParams, InitializeResult, InitializedParams,
-    InlayHint, InlayHintParams, Location, NumberOrString, PrepareRenameResponse, ReferenceParams,
-    RenameFilesParams, RenameParams, SelectionRange, SelectionRangeParams, SemanticTokensDeltaParams,
-    SemanticTokensFullDeltaResult, SemanticTokensParams, SemanticTokensRangeParams,
-    SemanticTokensRangeResult, SemanticTokensResult, SymbolInformation, TextDocumentPositionParams, TextEdit,
-    Url, WorkDoneProgressCancelParams, WorkspaceDiagnosticParams, WorkspaceDiagnosticReportResult,
-    WorkspaceEdit, WorkspaceFolder, WorkspaceSymbolParams,
+    CallHierarchyOutgoingCall, CallHierarchyOutgoingCallsParams, CallHierarchyPrepareParams, CodeAction,
+    CodeActionParams, CodeActionResponse, CompletionItem, CompletionParams, CompletionResponse,
+    DidChangeConfigurationParams, DidChangeTextDocumentParams, DidChangeWatchedFilesParams,
+    DidChangeWorkspaceFoldersParams, DidCloseTextDocumentParams, DidOpenTextDocumentParams,
+    DidSaveTextDocumentParams, DocumentDiagnosticParams, DocumentDiagnosticReportResult,
+    DocumentFormattingParams, DocumentHighlight, DocumentHighlightParams, DocumentLink, DocumentLinkParams,
+    DocumentOnTypeFormattingParams, DocumentRangeFormattingParams, DocumentSymbolParams,
+    DocumentSymbolResponse, FoldingRange, FoldingRangeParams, GotoDefinitionParams, GotoDefinitionResponse,
+    Hover, HoverParams, InitializeParams, InitializeResult, InitializedParams, InlayHint, InlayHintParams,
+    Location, NumberOrString, PrepareRenameResponse, ReferenceParams, RenameFilesParams, RenameParams,
+    SelectionRange, SelectionRangeParams, SemanticTokensDeltaParams, SemanticTokensFullDeltaResult,
+    SemanticTokensParams, SemanticTokensRangeParams, SemanticTokensRangeResult, SemanticTokensResult,
+    SymbolInformation, TextDocumentPositionParams, TextEdit, Url, WorkDoneProgressCancelParams,
+    WorkspaceDiagnosticParams, WorkspaceDiagnosticReportResult, WorkspaceEdit, WorkspaceFolder,
+    WorkspaceSymbolParams,
 };
 use tower_lsp::{LanguageServer, async_trait};
 
@@ -63,6 +64,28 @@ impl Wire {
         let (reply, answer) = oneshot::channel();
         self.push(Note::Ask { uri: Some(uri.clone()), question: Question::new(reply, find) });
         // A reply that was dropped belongs to a question over which the desk stumbled; the log tells more.
+        answer.await.map_err(|_| Error::internal_error())
+    }
+
+    /// Asks something that names its text itself.
+    async fn ask_any<T: Send + 'static>(
+        &self,
+        find: impl FnOnce(&mut State) -> T + Send + 'static,
+    ) -> Result<T> {
+        let (reply, answer) = oneshot::channel();
+        self.push(Note::Ask { uri: None, question: Question::new(reply, find) });
+        answer.await.map_err(|_| Error::internal_error())
+    }
+
+    /// Asks something about a text that takes long, with the version that it has now.
+    async fn ask_aside_of<T: Send + 'static>(
+        &self,
+        uri: &Url,
+        find: impl FnOnce(&mut Desk, Facts, Option<i32>) -> T + Send + 'static,
+    ) -> Result<T> {
+        let (reply, answer) = oneshot::channel();
+        let question = Question::aside_of(uri.clone(), reply, find);
+        self.push(Note::Ask { uri: Some(uri.clone()), question });
         answer.await.map_err(|_| Error::internal_error())
     }
 
@@ -143,6 +166,29 @@ impl LanguageServer for Wire {
         self.push(Note::Ask { uri: None, question: Question::findings(reply, params) });
         let report = answer.await.map_err(|_| Error::internal_error())?;
         Ok(WorkspaceDiagnosticReportResult::Report(report))
+    }
+
+    async fn code_action(&self, params: CodeActionParams) -> Result<Option<CodeActionResponse>> {
+        let uri = params.text_document.uri.clone();
+        if requests::asks_for_all(&params) {
+            let text = uri.clone();
+            return self
+                .ask_aside_of(&uri, move |desk, facts, version| {
+                    Some(requests::only_all_fixes(desk, facts, &text, version))
+                })
+                .await;
+        }
+        self.ask(&uri, move |state| requests::actions(state, &params)).await
+    }
+
+    async fn code_action_resolve(&self, action: CodeAction) -> Result<CodeAction> {
+        if let Some(uri) = requests::mends(&action) {
+            let find = move |desk: &mut Desk, facts, version| {
+                requests::all_fixes_resolved(desk, facts, action, version)
+            };
+            return self.ask_aside_of(&uri, find).await?;
+        }
+        self.ask_any(move |state| requests::resolved(state, action)).await?
     }
 
     async fn formatting(&self, params: DocumentFormattingParams) -> Result<Option<Vec<TextEdit>>> {

@@ -1,6 +1,6 @@
 //! Each form of line in its canonical spelling.
 
-use super::amount;
+use super::amount::{self, Columns};
 use super::names::{begins_plainly, plain};
 use super::row::{Row, folded};
 use crate::line::{
@@ -233,10 +233,7 @@ impl<'b> Writer<'b> {
             Quantity::Both(first, second) => Some(amount::both(text, first, second)?),
         };
         if let Some(columns) = columns {
-            row.at(INDENT, &columns.lead);
-            row.at(WHOLE.max(POINT.saturating_sub(columns.whole.chars().count())), &columns.whole);
-            row.push(&columns.tail);
-            row.at(UNIT, &columns.unit);
+            put(row, &columns);
         }
         row.at(NAME, &self.item_name(&item.quantity, &item.name));
         self.clauses(row, &item.clauses)
@@ -332,6 +329,28 @@ impl<'b> Writer<'b> {
         let before = self.text.get(..name.start as usize).unwrap_or("").trim_end_matches(is_blank);
         before.rsplit(|c: char| !c.is_alphabetic()).next().is_some_and(|word| word.eq_ignore_ascii_case("of"))
     }
+}
+
+/// Writes an amount into its columns.
+fn put(row: &mut Row, columns: &Columns) {
+    row.at(INDENT, &columns.lead);
+    row.at(WHOLE.max(POINT.saturating_sub(columns.whole.chars().count())), &columns.whole);
+    row.push(&columns.tail);
+    row.at(UNIT, &columns.unit);
+}
+
+/// What stands before the name on an ingredient's line in its canonical form: `to` or the like, a number or a range,
+/// the unit, and the blanks up to the column of the name.
+pub fn amount_columns(lead: &str, number: &str, unit: &str) -> String {
+    let end = number.find(|c: char| !c.is_ascii_digit() && c != '/').unwrap_or(number.len());
+    let (whole, tail) = number.split_at(end);
+    let piece = str::to_owned;
+    let mut row = Row::default();
+    put(&mut row, &Columns { lead: piece(lead), whole: piece(whole), tail: piece(tail), unit: piece(unit) });
+    let mut written = row.finish().unwrap_or_default();
+    let gap = NAME.saturating_sub(written.chars().count()).max(1);
+    written.extend(std::iter::repeat_n(' ', gap));
+    written
 }
 
 /// Whether a slip forbids to touch its line: nobody knows yet what stands there.

@@ -129,6 +129,8 @@ fn only_what_works_is_offered() {
     let mut session = Session::start();
     let mut params = initialize(&["utf-8", "utf-16"]);
     params["capabilities"]["workspace"] = json!({ "didChangeWatchedFiles": { "dynamicRegistration": true } });
+    params["capabilities"]["textDocument"]["codeAction"] =
+        json!({ "codeActionLiteralSupport": { "codeActionKind": { "valueSet": [] } } });
     let answer = session.ask("initialize", params);
     let offered = &answer["result"]["capabilities"];
     assert_eq!(offered["positionEncoding"], "utf-8");
@@ -162,6 +164,10 @@ fn only_what_works_is_offered() {
                 "onTypeFormatting",
                 json!({ "position": { "line": 1, "character": 0 }, "ch": "\n", "options": { "tabSize": 2, "insertSpaces": true } }),
             ),
+            "codeActionProvider" => {
+                let range = json!({ "start": place, "end": place });
+                ("codeAction", json!({ "range": range, "context": { "diagnostics": [] } }))
+            }
             "workspaceSymbolProvider" => ("/workspace/symbol", json!({ "query": "" })),
             "callHierarchyProvider" => ("prepareCallHierarchy", here),
             "hoverProvider" => ("hover", here),
