@@ -259,7 +259,7 @@ fn readings(product: &Product, family: &[&Limit]) -> Vec<(Product, Option<String
         if let Condition::Words(list) | Condition::NotIn(list) = condition {
             for word in list.iter().flat_map(|word| notation::known_product_word(word)) {
                 if !words.iter().any(|known| known == word) {
-                    words.push(word.to_owned());
+                    words.push((*word).to_owned());
                 }
             }
         }
