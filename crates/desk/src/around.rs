@@ -76,11 +76,11 @@ impl Files {
     }
 
     /// An open text stands before the file on the shelf.
-    pub(crate) fn lay(&mut self, path: &Path, sheet: Option<Sheet>) {
+    pub(crate) fn lay(&mut self, path: &Path, sheet: Option<Arc<Sheet>>) {
         let path = plain(path);
         self.read.borrow_mut().remove(&path);
         let _ = match sheet {
-            Some(sheet) => self.laid.insert(path, Arc::new(sheet)),
+            Some(sheet) => self.laid.insert(path, sheet),
             None => self.laid.remove(&path),
         };
     }

@@ -66,7 +66,7 @@ impl Page {
 fn pieces(page: &Page, leaf: &Leaf) -> Vec<Coloured> {
     let block = leaf.block();
     let mut painter = Painter { block, pieces: Vec::new() };
-    for mention in mentions(&leaf.reviewed, &page.around) {
+    for mention in mentions(leaf.reviewed(), &page.around) {
         let colour = match mention.thing {
             Thing::Ingredient(_) => Colour::Ingredient,
             Thing::Phase(_) => Colour::Phase,

@@ -197,7 +197,7 @@ impl Cursor<'_> {
         let (_, fact) = record.facts(Word::Of).next()?;
         let said = fold(record.at(fact.rest));
         let name = said.rfind(" version ").and_then(|at| said.get(..at)).unwrap_or(&said);
-        let blocks = self.page.leaves().iter().map(|leaf| &leaf.reviewed.block);
+        let blocks = self.page.leaves().iter().map(|leaf| &leaf.reviewed().block);
         let own = blocks.filter(|block| block.kind == BlockKind::Formula && fold(block.name()) == name);
         own.map(Arc::clone).next().or_else(|| elsewhere.formula(name))
     }

@@ -38,7 +38,7 @@ impl Page {
     }
 
     fn named(&self, leaf: &Leaf, line: &Line, at: u32) -> Option<(Span, String)> {
-        let mentions = mentions(&leaf.reviewed, &self.around);
+        let mentions = mentions(leaf.reviewed(), &self.around);
         let mention = mention_at(&mentions, at)?;
         let text = match &mention.thing {
             Thing::Ingredient(_) => self.ingredient(leaf, line, mention),

@@ -70,7 +70,7 @@ impl Desk {
 
     /// Lays a text on the desk under its path; an open one is replaced.
     pub fn open(&mut self, path: &Path, text: String) {
-        let open = OpenFile::new(path, &text);
+        let mut open = OpenFile::new(path, &text);
         self.files.lay(path, Some(open.sheet()));
         let _ = self.open.insert(path.to_owned(), open);
         self.look_again(path);
@@ -141,7 +141,7 @@ impl Desk {
 
     /// A snapshot of another text in the place of an open one, which stays as it is. None for a path that is not open.
     pub fn instead(&mut self, path: &Path, text: &str) -> Option<Arc<Page>> {
-        let here = self.open.get(path)?.sheet();
+        let here = self.open.get_mut(path)?.sheet();
         let mut other = OpenFile::new(path, text);
         self.files.lay(path, Some(other.sheet()));
         let page = other.page(&self.files, self.law_day);

@@ -6,26 +6,39 @@ use notation::{Block, BlockKind, Date, Edits, Encoding, LineIndex, Place, Sheet,
 use rules::{Finding, Level, Reviewed, Safety};
 use std::sync::Arc;
 
-/// A block in its place within a page.
+/// A block with all that is found in it, and its lines. Pages share it for as long as it stays as it is.
+pub(crate) struct Looked {
+    pub(crate) reviewed: Reviewed,
+    pub(crate) index: Arc<LineIndex>,
+}
+
+/// A block in its place within a page. What every page asks of all its blocks stands here, so that a keystroke in a
+/// long text need not fetch each of them.
 pub(crate) struct Leaf {
-    pub(crate) reviewed: Arc<Reviewed>,
-    index: Arc<LineIndex>,
+    looked: Arc<Looked>,
     /// The byte of the file at which it begins.
     pub(crate) start: u32,
     first_line: u32,
+    /// Whether anything is found in it.
+    found: bool,
 }
 
 impl Leaf {
-    pub(crate) fn new(reviewed: Arc<Reviewed>, index: Arc<LineIndex>) -> Leaf {
-        Leaf { reviewed, index, start: 0, first_line: 0 }
+    /// A block that begins at a byte and a line of its file; `found` says whether anything is found in it.
+    pub(crate) fn new(looked: Arc<Looked>, found: bool, start: u32, first_line: u32) -> Leaf {
+        Leaf { looked, start, first_line, found }
+    }
+
+    pub(crate) fn reviewed(&self) -> &Reviewed {
+        &self.looked.reviewed
     }
 
     pub(crate) fn block(&self) -> &Block {
-        &self.reviewed.block
+        &self.looked.reviewed.block
     }
 
     pub(crate) fn resolved(&self) -> Option<&Resolved> {
-        self.reviewed.resolved.as_deref()
+        self.looked.reviewed.resolved.as_deref()
     }
 }
 
@@ -42,13 +55,8 @@ pub struct Page {
 const ONCE_A_FILE: &str = "law-not-known";
 
 impl Page {
-    pub(crate) fn new(mut leaves: Vec<Leaf>, around: Arc<Around>, law_day: Date) -> Page {
-        let (mut start, mut line) = (0, 0);
-        for leaf in &mut leaves {
-            (leaf.start, leaf.first_line) = (start, line);
-            start += leaf.reviewed.block.text.len() as u32;
-            line += leaf.index.lines() - 1;
-        }
+    /// A page of blocks in their places, in order.
+    pub(crate) fn new(leaves: Vec<Leaf>, around: Arc<Around>, law_day: Date) -> Page {
         Page { leaves, around, law_day }
     }
 
@@ -65,15 +73,15 @@ impl Page {
 
     /// The whole text.
     pub fn text(&self) -> String {
-        self.leaves.iter().map(|leaf| &*leaf.reviewed.block.text).collect()
+        self.leaves.iter().map(|leaf| &*leaf.block().text).collect()
     }
 
     /// Line and column of a byte; the text's end for bytes beyond it.
     pub fn place(&self, at: u32, encoding: Encoding) -> Place {
         let Some(leaf) = self.leaf_at(at) else { return Place::default() };
-        let text = &leaf.reviewed.block.text;
+        let text = &leaf.block().text;
         let local = (at - leaf.start).min(text.len() as u32);
-        let place = leaf.index.place(text, local, encoding);
+        let place = leaf.looked.index.place(text, local, encoding);
         Place { line: place.line + leaf.first_line, column: place.column }
     }
 
@@ -83,7 +91,7 @@ impl Page {
         // Blocks without a line end of their own begin on the line where the last one ends: the last of them counts.
         let Some(leaf) = self.leaves.get(after.saturating_sub(1)) else { return 0 };
         let local = Place { line: place.line - leaf.first_line, column: place.column };
-        leaf.start + leaf.index.offset(&leaf.reviewed.block.text, local, encoding)
+        leaf.start + leaf.looked.index.offset(&leaf.block().text, local, encoding)
     }
 
     /// Every finding with the start of its block, silenced ones included, in order of place then rule name.
@@ -91,7 +99,8 @@ impl Page {
         let mut told = false;
         self.leaves
             .iter()
-            .flat_map(|leaf| leaf.reviewed.findings.iter().map(move |finding| (leaf.start, finding)))
+            .filter(|leaf| leaf.found)
+            .flat_map(|leaf| leaf.reviewed().findings.iter().map(move |finding| (leaf.start, finding)))
             .filter(move |(_, finding)| {
                 let once = finding.rule == ONCE_A_FILE;
                 let again = once && told;
@@ -121,29 +130,30 @@ impl Page {
         })
     }
 
-    /// At most `most` findings that are no quieter than `least`, the most serious first, and how many there are in
-    /// all. Findings silenced by `allow` do not count.
-    pub fn gravest(&self, most: usize, least: Level) -> (Vec<Finding>, usize) {
+    /// At most `most` findings that are no quieter than `least`, the most serious first, each with the byte from which
+    /// its spans count, and how many there are in all. Findings silenced by `allow` do not count.
+    pub fn gravest(&self, most: usize, least: Level) -> (Vec<(u32, &Finding)>, usize) {
         let counts = |finding: &Finding| finding.allowed.is_none() && finding.level >= least;
         let mut told: Vec<(u32, &Finding)> = self.each().filter(|(_, finding)| counts(finding)).collect();
         let all = told.len();
         told.sort_by_key(|(_, finding)| std::cmp::Reverse(finding.level));
-        (told.into_iter().take(most).map(|(start, finding)| finding.shifted(start)).collect(), all)
+        told.truncate(most);
+        (told, all)
     }
 
     /// The formulas with their variants, in order.
     pub fn formulas(&self) -> impl Iterator<Item = &Resolved> {
-        self.leaves.iter().filter_map(|leaf| leaf.reviewed.resolved.as_deref())
+        self.leaves.iter().filter_map(Leaf::resolved)
     }
 
     /// Whether the text holds any block at all.
     pub fn has_blocks(&self) -> bool {
-        self.leaves.iter().any(|leaf| leaf.reviewed.block.kind != BlockKind::Loose)
+        self.leaves.iter().any(|leaf| leaf.block().kind != BlockKind::Loose)
     }
 
     /// The edits that bring the text into its canonical form.
     pub fn tidy(&self) -> Edits {
-        let blocks = self.leaves.iter().map(|leaf| Arc::clone(&leaf.reviewed.block)).collect();
+        let blocks = self.leaves.iter().map(|leaf| Arc::clone(&leaf.reviewed().block)).collect();
         tidy(&self.text(), &Sheet { blocks })
     }
 }

@@ -32,7 +32,7 @@ impl Page {
     /// Every place of the block in which the thing at a byte is named; none where nothing has a name.
     pub fn highlights(&self, at: u32) -> Vec<Mentioned> {
         let Some((leaf, mention)) = self.mention(at) else { return Vec::new() };
-        let all = mentions(&leaf.reviewed, &self.around).into_iter();
+        let all = mentions(leaf.reviewed(), &self.around).into_iter();
         all.filter(|other| other.thing == mention.thing)
             .map(|other| Mentioned { span: other.span.shifted(leaf.start), declares: other.declares })
             .collect()
@@ -40,7 +40,7 @@ impl Page {
 
     pub(crate) fn mention(&self, at: u32) -> Option<(&Leaf, Mention)> {
         let leaf = self.leaf_at(at)?;
-        let all = mentions(&leaf.reviewed, &self.around);
+        let all = mentions(leaf.reviewed(), &self.around);
         let mention = mention_at(&all, at.checked_sub(leaf.start)?)?.clone();
         Some((leaf, mention))
     }
@@ -57,7 +57,7 @@ impl Page {
     fn every(&self, path: &Path, thing: &Thing) -> Vec<(Target, bool)> {
         let mut found = Vec::new();
         for leaf in self.leaves() {
-            for mention in mentions(&leaf.reviewed, &self.around) {
+            for mention in mentions(leaf.reviewed(), &self.around) {
                 if mention.thing == *thing {
                     found.push((target(path, leaf, &mention), mention.declares));
                 }
@@ -84,7 +84,7 @@ impl Desk {
     pub fn definition(&mut self, path: &Path, at: u32) -> Vec<Target> {
         let Some(page) = self.page_of(path) else { return Vec::new() };
         let Some((leaf, mention)) = page.mention(at) else { return Vec::new() };
-        let here: Vec<Target> = mentions(&leaf.reviewed, &page.around)
+        let here: Vec<Target> = mentions(leaf.reviewed(), &page.around)
             .iter()
             .filter(|other| other.declares && other.thing == mention.thing && other.span != mention.span)
             .map(|other| target(path, leaf, other))
@@ -277,7 +277,7 @@ impl Desk {
 }
 
 fn within(path: &Path, page: &Page, leaf: &Leaf, thing: &Thing) -> Vec<(Target, bool)> {
-    mentions(&leaf.reviewed, &page.around)
+    mentions(leaf.reviewed(), &page.around)
         .iter()
         .filter(|other| other.thing == *thing)
         .map(|other| (target(path, leaf, other), other.declares))

@@ -7,7 +7,7 @@ mod read;
 
 use crate::material::Material;
 use index::{BLOCKS, NAMES};
-use notation::{Block, BlockKind, fold, read_block, split_blocks};
+use notation::{Block, BlockKind, Letters, fold, read_block, split_blocks};
 pub(crate) use read::{canonical_function, condition_words};
 use std::fmt::Write;
 use std::sync::{Arc, OnceLock};
@@ -92,6 +92,7 @@ impl Catalogue {
 
     /// Names that are near a written one, the nearest first; at most `most`.
     pub fn near(&self, written: &str, most: usize) -> Vec<String> {
+        static LETTERS: OnceLock<Box<[Letters]>> = OnceLock::new();
         let folded = fold(written);
         let allowed = match folded.chars().count() {
             0..=3 => return Vec::new(),
@@ -100,13 +101,16 @@ impl Catalogue {
             _ => 3,
         };
         let plain = without_accents(&folded);
+        let letters = LETTERS.get_or_init(|| NAMES.iter().map(|(name, _)| Letters::of(name)).collect());
+        let own = Letters::of(&folded);
         let mut near: Vec<(usize, &str)> = NAMES
             .iter()
-            .filter_map(|(name, _)| {
+            .zip(letters)
+            .filter_map(|((name, _), letters)| {
                 if plain != folded && *name == plain {
                     return Some((0, *name));
                 }
-                if name.len().abs_diff(folded.len()) > allowed {
+                if name.len().abs_diff(folded.len()) > allowed || !letters.may_be_within(own, allowed) {
                     return None;
                 }
                 let distance = strsim::osa_distance(name, &folded);

@@ -226,12 +226,51 @@ impl fmt::Display for Exact {
     }
 }
 
+/// Sums and products of fractions whose parts fit half a word: the usual case, without the long division that the
+/// general one needs. None where they do not fit.
+mod short {
+    use super::{Integer, Ratio};
+
+    fn parts(value: &Ratio<i128>) -> Option<(i64, i64)> {
+        Some((i64::try_from(*value.numer()).ok()?, i64::try_from(*value.denom()).ok()?))
+    }
+
+    /// In lowest terms.
+    fn reduced(numer: i128, denom: i128) -> Option<Ratio<i128>> {
+        let (small, of) = (i64::try_from(numer).ok()?, i64::try_from(denom).ok()?);
+        let common = small.unsigned_abs().gcd(&of.unsigned_abs());
+        let common = i64::try_from(common).ok().filter(|common| *common != 0)?;
+        Some(Ratio::new_raw(i128::from(small / common), i128::from(of / common)))
+    }
+
+    pub(super) fn mul(a: &Ratio<i128>, b: &Ratio<i128>) -> Option<Ratio<i128>> {
+        let ((a, of_a), (b, of_b)) = (parts(a)?, parts(b)?);
+        reduced(i128::from(a) * i128::from(b), i128::from(of_a) * i128::from(of_b))
+    }
+
+    pub(super) fn add(a: &Ratio<i128>, b: &Ratio<i128>) -> Option<Ratio<i128>> {
+        let ((a, of_a), (b, of_b)) = (parts(a)?, parts(b)?);
+        let sum = (i128::from(a) * i128::from(of_b)).checked_add(i128::from(b) * i128::from(of_a))?;
+        reduced(sum, i128::from(of_a) * i128::from(of_b))
+    }
+
+    pub(super) fn sub(a: &Ratio<i128>, b: &Ratio<i128>) -> Option<Ratio<i128>> {
+        let ((a, of_a), (b, of_b)) = (parts(a)?, parts(b)?);
+        let rest = (i128::from(a) * i128::from(of_b)).checked_sub(i128::from(b) * i128::from(of_a))?;
+        reduced(rest, i128::from(of_a) * i128::from(of_b))
+    }
+}
+
 macro_rules! operator {
     ($Trait:ident $method:ident $checked:ident $CheckedTrait:ident) => {
         impl $Trait<&Exact> for &Exact {
             type Output = Exact;
             fn $method(self, other: &Exact) -> Exact {
-                self.with(other, $CheckedTrait::$checked, |a, b| a.$method(b))
+                self.with(
+                    other,
+                    |a, b| short::$method(a, b).or_else(|| $CheckedTrait::$checked(a, b)),
+                    |a, b| a.$method(b),
+                )
             }
         }
         impl $Trait for Exact {
@@ -262,7 +301,11 @@ impl Neg for &Exact {
 
 impl PartialEq for Exact {
     fn eq(&self, other: &Exact) -> bool {
-        self.cmp(other) == Ordering::Equal
+        match (&self.0, &other.0) {
+            // Fractions are kept in their lowest terms.
+            (Kept::Small(a), Kept::Small(b)) => a.numer() == b.numer() && a.denom() == b.denom(),
+            _ => self.cmp(other) == Ordering::Equal,
+        }
     }
 }
 
@@ -277,7 +320,10 @@ impl PartialOrd for Exact {
 impl Ord for Exact {
     fn cmp(&self, other: &Exact) -> Ordering {
         match (&self.0, &other.0) {
-            (Kept::Small(a), Kept::Small(b)) => a.cmp(b),
+            (Kept::Small(a), Kept::Small(b)) => {
+                let crossed = a.numer().checked_mul(b.denom()).zip(b.numer().checked_mul(a.denom()));
+                crossed.map_or_else(|| a.cmp(b), |(a, b)| a.cmp(&b))
+            }
             _ => self.big().cmp(&other.big()),
         }
     }
@@ -331,6 +377,27 @@ mod tests {
         assert_eq!(exact("0.00031").text(), "0.00031");
         assert_eq!(exact("98").text(), "98");
         assert_eq!(exact("28.349523125").text(), "28.35");
+    }
+
+    #[test]
+    fn the_short_way_counts_as_the_long_one_does() {
+        let parts = [0, 1, -1, 7, 100, -375, 1_000_003, i128::from(i64::MAX), i128::from(i64::MIN)];
+        let values: Vec<Exact> = parts
+            .iter()
+            .flat_map(|numer| {
+                [1, 3, 8, 1000, i128::from(i64::MAX)].map(|denom| Exact::fraction(*numer, denom))
+            })
+            .collect();
+        for a in &values {
+            for b in &values {
+                let (long_a, long_b) = (a.big(), b.big());
+                assert_eq!((a + b).big(), &long_a + &long_b, "{a} + {b}");
+                assert_eq!((a - b).big(), &long_a - &long_b, "{a} - {b}");
+                assert_eq!((a * b).big(), &long_a * &long_b, "{a} * {b}");
+                assert_eq!(a.cmp(b), long_a.cmp(&long_b), "{a} and {b}");
+                assert_eq!(a == b, long_a == long_b, "{a} and {b}");
+            }
+        }
     }
 
     #[test]

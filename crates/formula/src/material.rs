@@ -219,7 +219,10 @@ pub struct Material {
 
 /// Names folded when they are first asked for; no part of what a material is.
 #[derive(Clone, Debug, Default)]
-pub(crate) struct FoldedNames(OnceLock<Vec<String>>);
+pub(crate) struct FoldedNames {
+    names: OnceLock<Vec<String>>,
+    words: OnceLock<Vec<String>>,
+}
 
 impl PartialEq for FoldedNames {
     fn eq(&self, _: &FoldedNames) -> bool {
@@ -263,7 +266,7 @@ impl Material {
 
     /// All its names, folded.
     pub fn names(&self) -> impl Iterator<Item = &str> {
-        let names = self.folded.0.get_or_init(|| {
+        let names = self.folded.names.get_or_init(|| {
             std::iter::once(&self.name)
                 .chain(self.inci.as_ref())
                 .chain(&self.also)
@@ -271,6 +274,11 @@ impl Material {
                 .collect()
         });
         names.iter().map(String::as_str)
+    }
+
+    /// The words of its names that `choose` takes; it is asked once for all.
+    pub(crate) fn words_of_names(&self, choose: fn(&[&str]) -> Vec<String>) -> &[String] {
+        self.folded.words.get_or_init(|| choose(&self.names().collect::<Vec<_>>()))
     }
 
     /// Its name for a label, else its own name.

@@ -13,7 +13,7 @@ use notation::{Block, Span, fold};
 pub(crate) use timeline::timeline;
 pub use timeline::{Exposure, How, Late, Meeting, Reach, Said, Timeline, acts, heats};
 use unlisted::unlisted;
-use wording::{Called, labels, names_item, names_phase, words_of};
+use wording::{Called, Wording, labels, names_item, names_phase, words_of};
 
 /// A step.
 #[derive(Clone, PartialEq, Eq, Debug)]
@@ -136,10 +136,11 @@ pub(crate) fn steps(
 fn step(block: &Block, span: Span, first: bool, phases: &[Phase], called: &[Called<'_>]) -> Step {
     let text = block.at(span);
     let folded = fold(text);
-    let words = words_of(&folded);
+    let said = Wording::of(&folded);
+    let words = &said.words;
     let mut named_phases = labels(text, phases);
     for (at, phase) in phases.iter().enumerate() {
-        if !named_phases.contains(&at) && names_phase(&folded, &words, phase) {
+        if !named_phases.contains(&at) && names_phase(&said, phase) {
             named_phases.push(at);
         }
     }
@@ -150,7 +151,7 @@ fn step(block: &Block, span: Span, first: bool, phases: &[Phase], called: &[Call
     let named_items = called
         .iter()
         .enumerate()
-        .filter(|(_, called)| names_item(&folded, &words, called))
+        .filter(|(_, called)| names_item(&said, called))
         .map(|(at, _)| at)
         .collect::<Vec<_>>();
     // "Heat, combine and blend" at the head of a method, with no object, is about all there is.
@@ -173,9 +174,9 @@ fn is_objectless(text: &str, phases: &[Phase], called: &[Called<'_>]) -> bool {
         &["mix", "combine", "blend", "melt", "heat", "warm", "sift", "stir", "whisk", "shake"];
     let clause = text.split(';').next().and_then(|head| head.split(". ").next()).unwrap_or(text);
     let folded = fold(clause);
-    let words = words_of(&folded);
-    words.iter().any(|word| JOINING.contains(word))
+    let said = Wording::of(&folded);
+    said.words.iter().any(|word| JOINING.contains(word))
         && labels(clause, phases).is_empty()
-        && !phases.iter().any(|phase| names_phase(&folded, &words, phase))
-        && !called.iter().any(|called| names_item(&folded, &words, called))
+        && !phases.iter().any(|phase| names_phase(&said, phase))
+        && !called.iter().any(|called| names_item(&said, called))
 }

@@ -32,7 +32,7 @@ impl Product {
     pub fn add_words(&mut self, written: &str) {
         for word in known_product_word(written) {
             if !self.words.iter().any(|own| own == word) {
-                self.words.push(word.to_owned());
+                self.words.push((*word).to_owned());
             }
         }
     }
@@ -89,7 +89,7 @@ impl Product {
     /// Whether a word of a condition fits: yes, no, or not decided by what is said. Bath products are rinsed off.
     pub fn is(&self, word: &str) -> Fit {
         let canonical = known_product_word(word);
-        let word = match canonical.as_slice() {
+        let word = match canonical {
             [one] => *one,
             [] => {
                 // Words of the law that are no product words fit only when they are written.

@@ -34,7 +34,7 @@ pub use text::{Edit, Edits, Encoding, LineIndex, Overlap, Place, Span};
 pub use token::{Token, TokenKind, lex};
 pub use unit::{Dimension, Measures, Unit, UnitAt, UnitWord, find_unit, known_unit};
 pub use vocabulary::{
-    AREAS, FORMS, FUNCTIONS, GRADES, MARKETS, NOT_THIS_TOOL, PACKS, PEOPLE, PHASE_KINDS, PURPOSES, PhaseKind,
-    TYPES, USES, WAYS, fold, known_product_word, nearest,
+    AREAS, FORMS, FUNCTIONS, GRADES, Letters, MARKETS, NOT_THIS_TOOL, PACKS, PEOPLE, PHASE_KINDS, PURPOSES,
+    PhaseKind, TYPES, USES, WAYS, fold, known_product_word, nearest,
 };
 pub use word::{ClauseWord, Shape, Word};

@@ -1,5 +1,8 @@
 //! The closed lists of words: product words, functions, grades, packs, kinds of phase.
 
+use std::borrow::Cow;
+use std::collections::HashMap;
+use std::sync::OnceLock;
 use unicode_normalization::UnicodeNormalization;
 
 /// A name as it is compared: NFC, without case, blanks folded to one space.
@@ -27,14 +30,40 @@ pub fn fold(name: &str) -> String {
     out
 }
 
+/// The letters of a folded word, so that a word that cannot be near need not be measured.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub struct Letters(u64);
+
+impl Letters {
+    /// The letters of a word. Rare ones share a place.
+    pub fn of(folded: &str) -> Letters {
+        Letters(folded.chars().fold(0, |letters, c| letters | 1 << (u32::from(c) % u64::BITS)))
+    }
+
+    /// Whether so many edits could make the one word of the other: each letter that only one of them has takes one.
+    pub fn may_be_within(self, other: Letters, edits: usize) -> bool {
+        let only = |a: u64, b: u64| (a & !b).count_ones() as usize;
+        only(self.0, other.0) <= edits && only(other.0, self.0) <= edits
+    }
+}
+
+fn folded(word: &str) -> Cow<'_, str> {
+    let is_folded = word.bytes().all(|b| b.is_ascii_lowercase() || b.is_ascii_digit() || b == b'-');
+    if is_folded { Cow::Borrowed(word) } else { Cow::Owned(fold(word)) }
+}
+
 /// The word of a list that is at most `edits` letters away; the nearest, the first of equals.
 pub fn nearest<'a>(word: &str, list: impl IntoIterator<Item = &'a str>, edits: usize) -> Option<&'a str> {
     let word = fold(word);
-    let letters = word.chars().count();
+    let (length, letters) = (word.chars().count(), Letters::of(&word));
     list.into_iter()
         // A word much longer or shorter cannot be near: no need to measure it.
-        .filter(|candidate| candidate.chars().count().abs_diff(letters) <= edits)
-        .map(|candidate| (strsim::osa_distance(&fold(candidate), &word), candidate))
+        .filter(|candidate| candidate.chars().count().abs_diff(length) <= edits)
+        .filter_map(|candidate| {
+            let own = folded(candidate);
+            let near = Letters::of(&own).may_be_within(letters, edits);
+            near.then(|| (strsim::osa_distance(&own, &word), candidate))
+        })
         .filter(|(distance, candidate)| *distance <= edits && *distance < candidate.chars().count())
         .min_by_key(|(distance, _)| *distance)
         .map(|(_, candidate)| candidate)
@@ -307,17 +336,20 @@ const PAIRS: &[(&str, &str)] = &[
 ];
 
 /// What a product word stands for: canonical words of the lists above; empty when it is unknown.
-pub fn known_product_word(word: &str) -> Vec<&'static str> {
-    let folded = fold(word);
-    if let Some((_, meant)) = PAIRS.iter().find(|(read, _)| *read == folded) {
-        return meant.split(", ").collect();
-    }
-    let plain = FORMS
-        .iter()
-        .map(|(form, _)| *form)
-        .chain([PURPOSES, USES, AREAS, WAYS, TYPES].into_iter().flatten().copied())
-        .find(|known| known.eq_ignore_ascii_case(&folded));
-    plain.into_iter().collect()
+pub fn known_product_word(word: &str) -> &'static [&'static str] {
+    static WORDS: OnceLock<HashMap<String, Vec<&'static str>>> = OnceLock::new();
+    let words = WORDS.get_or_init(|| {
+        let mut words = HashMap::new();
+        for (read, meant) in PAIRS {
+            let _ = words.entry((*read).to_owned()).or_insert_with(|| meant.split(", ").collect());
+        }
+        let forms = FORMS.iter().map(|(form, _)| *form);
+        for known in forms.chain([PURPOSES, USES, AREAS, WAYS, TYPES].into_iter().flatten().copied()) {
+            let _ = words.entry(known.to_ascii_lowercase()).or_insert_with(|| vec![known]);
+        }
+        words
+    });
+    words.get(&fold(word)).map_or(&[], Vec::as_slice)
 }
 
 /// What a phase is.

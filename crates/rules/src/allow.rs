@@ -24,6 +24,8 @@ struct Allow {
     span: Span,
     /// Rule names with the places where they stand.
     rules: Vec<(String, Span)>,
+    /// The rule that each name means.
+    meant: Vec<Option<&'static str>>,
     because: String,
     /// The line it is tied to; none for the whole block.
     line: Option<Span>,
@@ -32,11 +34,18 @@ struct Allow {
 }
 
 impl Allow {
+    fn new(span: Span, rules: Vec<(String, Span)>, because: &str, line: Option<Span>) -> Allow {
+        let (because, until) = dated(because);
+        let meant = rules.iter().map(|(name, _)| rule(name).map(|rule| rule.name)).collect();
+        let used = vec![false; rules.len()];
+        Allow { span, rules, meant, because, line, until, used }
+    }
+
     /// Whether it silences a finding of a rule at a place; what it silences it is used for.
     fn silences(&mut self, told: &str, span: Span, law_day: Date) -> bool {
         let here = self.line.is_none_or(|line| line.start <= span.start && span.end <= line.end);
         let alive = self.until.is_none_or(|until| law_day <= until);
-        let Some(at) = self.rules.iter().position(|(name, _)| rule_name(name) == told) else { return false };
+        let Some(at) = self.meant.iter().position(|rule| *rule == Some(told)) else { return false };
         if !here || !alive {
             return false;
         }
@@ -51,9 +60,9 @@ pub(crate) fn apply(all: &All<'_>, raised: &mut Vec<Raised>) {
     let All { block, resolved, untold, known, law_day } = *all;
     let mut allows = written(block, resolved);
     for raised in raised.iter_mut() {
-        let told = rule_name(raised.finding.rule);
+        let told = raised.finding.rule;
         for allow in &mut allows {
-            if allow.silences(&told, raised.finding.span, law_day) {
+            if allow.silences(told, raised.finding.span, law_day) {
                 raised.finding.allowed.get_or_insert_with(|| allow.because.clone());
             }
         }
@@ -68,7 +77,7 @@ pub(crate) fn apply(all: &All<'_>, raised: &mut Vec<Raised>) {
     }
     for untold in untold {
         for allow in &mut allows {
-            let _ = allow.silences(&rule_name(untold.rule), untold.span, law_day);
+            let _ = allow.silences(untold.rule, untold.span, law_day);
         }
     }
     let mut own = Vec::new();
@@ -109,10 +118,7 @@ fn written(block: &Block, resolved: Option<&Resolved>) -> Vec<Allow> {
     }
     for (line, fact) in block.facts(Word::Allow) {
         let Some(because) = fact.because.filter(|because| is_reason(block.at(*because))) else { continue };
-        let (because, until) = dated(block.at(because));
-        let rules = names(block, fact.rest);
-        let used = vec![false; rules.len()];
-        allows.push(Allow { span: line.span, rules, because, line: None, until, used });
+        allows.push(Allow::new(line.span, names(block, fact.rest), block.at(because), None));
     }
     let formulas = resolved
         .into_iter()
@@ -122,10 +128,7 @@ fn written(block: &Block, resolved: Option<&Resolved>) -> Vec<Allow> {
             if allows.iter().any(|allow| allow.span == *span) {
                 continue;
             }
-            let (because, until) = dated(because);
-            let rules = names_in_clause(block, *span);
-            let used = vec![false; rules.len()];
-            allows.push(Allow { span: *span, rules, because, line: Some(item.span), until, used });
+            allows.push(Allow::new(*span, names_in_clause(block, *span), because, Some(item.span)));
         }
     }
     allows
@@ -154,7 +157,7 @@ fn dated(because: &str) -> (String, Option<Date>) {
 
 fn tell(block: &Block, allow: &Allow, law_day: Date, whole: bool, own: &mut Vec<Raised>) {
     for (at, ((name, span), used)) in allow.rules.iter().zip(&allow.used).enumerate() {
-        if rule(name).is_none() {
+        if allow.meant.get(at).is_none_or(Option::is_none) {
             unknown(name, *span, own);
         } else if !used {
             let ran_out = allow.until.filter(|until| *until < law_day);

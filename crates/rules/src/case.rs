@@ -1,7 +1,10 @@
 //! All that a rule may see.
 
+use formula::law::Breach;
+use formula::reckon::{self, Emulsion};
 use formula::{Formula, Known, Record, Resolved, Settings};
 use notation::{Block, Date, Span};
+use std::cell::OnceCell;
 
 /// What a rule of the writing sees: one block of any kind.
 #[derive(Clone, Copy)]
@@ -25,6 +28,15 @@ pub struct Case<'a> {
     pub known: &'a dyn Known,
     /// The day whose law counts.
     pub law_day: Date,
+    /// What several rules ask for, worked out for the first.
+    pub(crate) worked_out: &'a WorkedOut,
+}
+
+/// What several rules ask about one formula.
+#[derive(Default)]
+pub(crate) struct WorkedOut {
+    pub(crate) breaches: OnceCell<Vec<Breach>>,
+    emulsion: OnceCell<Option<Emulsion>>,
 }
 
 impl<'a> Case<'a> {
@@ -36,6 +48,11 @@ impl<'a> Case<'a> {
     /// The text under a span.
     pub fn at(&self, span: Span) -> &'a str {
         self.block.at(span)
+    }
+
+    /// The emulsion that it makes; none where it makes none.
+    pub fn emulsion(&self) -> Option<&'a Emulsion> {
+        self.worked_out.emulsion.get_or_init(|| reckon::emulsion(self.formula)).as_ref()
     }
 
     /// Whether this is the parent, not a variant.

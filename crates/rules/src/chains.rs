@@ -124,6 +124,10 @@ fn place(raised: &Raised, chain: &[&str]) -> Option<u8> {
 }
 
 fn join(raised: Vec<Raised>, scope: &Scope, chain: &[&str]) -> Vec<Raised> {
+    // Most chains join nothing.
+    if raised.iter().filter(|raised| place(raised, chain).is_some()).nth(1).is_none() {
+        return raised;
+    }
     let mut kept: Vec<Raised> = Vec::with_capacity(raised.len());
     let mut order: Vec<(usize, Raised)> = raised.into_iter().enumerate().collect();
     order.sort_by_key(|(at, raised)| (place(raised, chain).unwrap_or(u8::MAX), *at));

@@ -2,7 +2,7 @@
 
 use crate::allow;
 use crate::card::{Check, Group, Rule};
-use crate::case::{Case, Made, Writing};
+use crate::case::{Case, Made, WorkedOut, Writing};
 use crate::chains;
 use crate::finding::{Finding, Level};
 use crate::findings::{Findings, Raised, Untold};
@@ -100,7 +100,7 @@ fn judged(
     known: &dyn Known,
     law_day: Date,
 ) -> Vec<Raised> {
-    let case = Case { block, formula, resolved, known, law_day };
+    let case = Case { block, formula, resolved, known, law_day, worked_out: &WorkedOut::default() };
     let mut raised = Vec::new();
     let foreign = of_another_craft(block, formula);
     for rule in ALL.iter().copied() {
@@ -189,9 +189,7 @@ fn new_in_variants(
 fn treat(raised: &mut [Raised], known: &dyn Known) {
     for raised in raised {
         let treats = &known.settings().treats;
-        let Some((_, word)) =
-            treats.iter().find(|(rule, _)| rule_name(rule) == rule_name(raised.finding.rule))
-        else {
+        let Some((_, word)) = treats.iter().find(|(rule, _)| rule_name(rule) == raised.finding.rule) else {
             continue;
         };
         let Some(level) = Level::of_word(word) else { continue };
@@ -205,10 +203,22 @@ fn treat(raised: &mut [Raised], known: &dyn Known) {
 /// The rule with a name; -ise and -ize read alike.
 pub fn rule(name: &str) -> Option<&'static Rule> {
     let wanted = rule_name(name);
-    ALL.iter().copied().find(|rule| rule_name(rule.name) == wanted)
+    ALL.iter().copied().find(|rule| rule.name == wanted)
 }
 
-/// A rule's name as it is compared: without case, `needs-solubilizer` as `needs-solubiliser`.
+/// A rule's name as it is compared and as rules have it: without case, `needs-solubilizer` as `needs-solubiliser`.
 pub(crate) fn rule_name(name: &str) -> String {
     notation::fold(name).replace("iz", "is")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn rules_have_their_names_as_they_are_compared() {
+        for rule in ALL.iter().copied() {
+            assert_eq!(rule_name(rule.name), rule.name);
+        }
+    }
 }

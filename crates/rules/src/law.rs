@@ -11,7 +11,11 @@ use formula::{Ceiling, Condition, Exact, Fit, Item, Occasion, Rank, Use, Written
 use std::fmt::Write as _;
 
 /// The breaches in all markets of the formula; the same limit of several markets once, for the first.
-pub(crate) fn breaches(case: &Case<'_>) -> Vec<Breach> {
+pub(crate) fn breaches<'a>(case: &Case<'a>) -> &'a [Breach] {
+    case.worked_out.breaches.get_or_init(|| in_all_markets(case))
+}
+
+fn in_all_markets(case: &Case<'_>) -> Vec<Breach> {
     let mut found: Vec<Breach> = Vec::new();
     for market in &case.formula.header.markets {
         for breach in law::breaches(case.formula, market, case.law_day) {

@@ -123,11 +123,12 @@ const BRINGING: &[&str] = &[
 /// What stands behind the verb that brings something to the batch, up to where it goes: `B` of `add B to A`. None for
 /// acts that bring nothing, only some of it, or set it ready in a vessel.
 pub(crate) fn brought<'t>(text: &'t str, act: &Act) -> Option<&'t str> {
-    let folded = fold(text);
-    if !act.adds
-        || folded
-            .split(|c: char| !c.is_alphabetic())
-            .any(|word| SOME.contains(&word) || VESSELS.contains(&word))
+    if !act.adds {
+        return None;
+    }
+    if fold(text)
+        .split(|c: char| !c.is_alphabetic())
+        .any(|word| SOME.contains(&word) || VESSELS.contains(&word))
     {
         return None;
     }

@@ -54,26 +54,27 @@ pub(crate) fn diagnostics(
     let (findings, all) = page.gravest(MOST, least);
     let mut shown: Vec<Diagnostic> = findings
         .iter()
-        .map(|finding| diagnostic(finding, page, uri, facts, pages.of(finding.rule)))
+        .map(|(start, finding)| diagnostic(finding, *start, page, uri, facts, pages.of(finding.rule)))
         .collect();
     shown.extend(and_more(all.saturating_sub(findings.len())));
     shown
 }
 
-/// A finding in the protocol's words.
+/// A finding whose spans count from the byte `start` of the page.
 pub(crate) fn diagnostic(
     finding: &Finding,
+    start: u32,
     page: &Page,
     uri: &Url,
     facts: Facts,
     href: Option<Url>,
 ) -> Diagnostic {
     let related = finding.related.iter().map(|related| DiagnosticRelatedInformation {
-        location: Location::new(uri.clone(), range(page, related.span, facts.encoding)),
+        location: Location::new(uri.clone(), range(page, related.span.shifted(start), facts.encoding)),
         message: related.message.clone(),
     });
     Diagnostic {
-        range: range(page, finding.span, facts.encoding),
+        range: range(page, finding.span.shifted(start), facts.encoding),
         severity: Some(severity(finding.level)),
         code: Some(NumberOrString::String(finding.rule.to_owned())),
         code_description: href.map(|href| CodeDescription { href }),
@@ -199,6 +200,7 @@ mod tests {
             let href = Url::parse("file:///pages/x.md").unwrap();
             let made = diagnostic(
                 &finding(Level::Note, Span::new(at, at + 1)),
+                0,
                 &page,
                 &uri,
                 facts,
@@ -210,7 +212,7 @@ mod tests {
             assert_eq!(made.code_description.unwrap().href, href);
             assert_eq!(made.related_information.unwrap()[0].location.uri, uri);
         }
-        let plain = diagnostic(&finding(Level::Hint, Span::at(0)), &page, &uri, Facts::default(), None);
+        let plain = diagnostic(&finding(Level::Hint, Span::at(0)), 0, &page, &uri, Facts::default(), None);
         assert_eq!((plain.related_information, plain.code_description), (None, None));
         assert_eq!(plain.severity, Some(DiagnosticSeverity::HINT));
     }

@@ -132,7 +132,7 @@ fn renamed(page: &Page, ground: &Ground<'_>, row: &Row<'_>, name: &str) -> Optio
         let thing = Thing::Ingredient(page.around.key(&row.item.name));
         let written = fold(block.at(own));
         let elsewhere = |span: Span| span.end <= own.start || own.end <= span.start;
-        for mention in mentions(&leaf.reviewed, &page.around) {
+        for mention in mentions(leaf.reviewed(), &page.around) {
             let same = mention.thing == thing && fold(block.at(mention.span)) == written;
             if same && elsewhere(mention.span) {
                 edits.push(Edit { span: mention.span, text: name.to_owned() });

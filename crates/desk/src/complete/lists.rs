@@ -77,7 +77,7 @@ pub(super) fn product(spot: &Spot) -> Vec<Choice> {
 
 /// All rules; those that tell something of the line first, then those that do of the block.
 pub(super) fn rules(leaf: &Leaf, line: Span, spot: &Spot) -> Vec<Choice> {
-    let findings = &leaf.reviewed.findings;
+    let findings = &leaf.reviewed().findings;
     let near = |rule: &rules::Rule| {
         let told = findings.iter().filter(|finding| finding.rule == rule.name);
         // How the half-written line itself is written is not meant.

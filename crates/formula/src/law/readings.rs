@@ -13,7 +13,7 @@ pub(super) fn of_product(product: &Product, family: &[&Limit]) -> Vec<(Product, 
         if let Condition::Words(list) | Condition::NotIn(list) = condition {
             for word in list.iter().flat_map(|word| notation::known_product_word(word)) {
                 if !words.iter().any(|known| known == word) {
-                    words.push(word.to_owned());
+                    words.push((*word).to_owned());
                 }
             }
         }

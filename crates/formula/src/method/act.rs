@@ -1,6 +1,6 @@
 //! The acts of a step: its clauses, each with what it heats, cools or adds.
 
-use super::wording::{Called, labels, names_item, names_phase, words_of};
+use super::wording::{Called, Wording, labels, names_item, names_phase};
 use super::{Step, Thermal};
 use crate::exact::Exact;
 use crate::factor;
@@ -209,17 +209,18 @@ pub(super) fn acts(step: &Step, breath: usize, phases: &[Phase], called: &[Calle
 
 fn act(text: &str, span: Span, breath: usize, step: &Step, phases: &[Phase], called: &[Called<'_>]) -> Act {
     let folded = fold(text);
-    let words = words_of(&folded);
+    let said = Wording::of(&folded);
+    let words = &said.words;
     let does = |verbs: &[&str]| words.iter().any(|word| verbs.contains(word));
     let keeping = does(KEEPING) && !does(&["heat"]);
     let celsius = temperature(text)
         .filter(|_| !keeping)
         .map(|(value, place)| (value, Span::new(span.start + place.start, span.start + place.end)));
-    let thermal = thermal(&folded, &words, celsius.is_some());
+    let thermal = thermal(&folded, words, celsius.is_some());
     let in_a_bath = ["bath at", "bath of", "oven at", "oven to", "hotplate at"];
     let celsius = celsius.filter(|_| !in_a_bath.iter().any(|words| folded.contains(words)));
     let adds = does(ADDING);
-    let named = named(text, step, phases, called);
+    let named = named(text, &said, step, phases, called);
     let into = if adds { destination(text, step, phases, called) } else { Named::default() };
     Act {
         span,
@@ -227,7 +228,7 @@ fn act(text: &str, span: Span, breath: usize, step: &Step, phases: &[Phase], cal
         labels: labels(text, phases),
         named,
         into,
-        scope: scope(&folded, &words),
+        scope: scope(&folded, words),
         thermal,
         celsius,
         to_the_eye: folded.contains("until") || folded.contains("till") || words.contains(&"melted"),
@@ -237,12 +238,10 @@ fn act(text: &str, span: Span, breath: usize, step: &Step, phases: &[Phase], cal
 }
 
 /// What a piece of a step names, of what the whole step names.
-fn named(text: &str, step: &Step, phases: &[Phase], called: &[Called<'_>]) -> Named {
-    let folded = fold(text);
-    let words = words_of(&folded);
+fn named(text: &str, said: &Wording<'_>, step: &Step, phases: &[Phase], called: &[Called<'_>]) -> Named {
     let mut found = labels(text, phases);
     for at in &step.phases {
-        let kind = phases.get(*at).is_some_and(|phase| names_phase(&folded, &words, phase));
+        let kind = phases.get(*at).is_some_and(|phase| names_phase(said, phase));
         if kind && !found.contains(at) {
             found.push(*at);
         }
@@ -251,7 +250,7 @@ fn named(text: &str, step: &Step, phases: &[Phase], called: &[Called<'_>]) -> Na
         .items
         .iter()
         .copied()
-        .filter(|at| called.get(*at).is_some_and(|called| names_item(&folded, &words, called)))
+        .filter(|at| called.get(*at).is_some_and(|called| names_item(said, called)))
         .collect();
     Named { phases: found, items }
 }
@@ -265,7 +264,8 @@ fn destination(text: &str, step: &Step, phases: &[Phase], called: &[Called<'_>])
         if joint == " in " && verb.is_some_and(|verb| ADDING.contains(&verb.as_str())) {
             continue;
         }
-        let found = named(tail, step, phases, called);
+        let folded = fold(tail);
+        let found = named(tail, &Wording::of(&folded), step, phases, called);
         if !found.is_empty() {
             return found;
         }
@@ -326,6 +326,9 @@ fn temperature(text: &str) -> Option<(Exact, Span)> {
         let at = at as u32;
         return Some((Exact::whole(25), Span::new(at, at + ROOM.len() as u32)));
     }
+    if !may_hold_a_number(text) {
+        return None;
+    }
     let tokens: Vec<_> = lex(text).into_iter().filter(|token| token.kind != TokenKind::Blank).collect();
     let mut found = None;
     for (at, pair) in tokens.windows(2).enumerate() {
@@ -348,6 +351,9 @@ fn temperature(text: &str) -> Option<(Exact, Span)> {
 
 /// The longest time that a piece of text names, minutes.
 fn minutes(text: &str) -> Option<Exact> {
+    if !may_hold_a_number(text) {
+        return None;
+    }
     let tokens: Vec<_> = lex(text).into_iter().filter(|token| token.kind != TokenKind::Blank).collect();
     let times = tokens.windows(2).filter_map(|pair| {
         let [number, unit] = pair else { return None };
@@ -361,4 +367,9 @@ fn minutes(text: &str) -> Option<Exact> {
             .map(|value| value * Exact::whole(each))
     });
     times.max()
+}
+
+/// Whether there is a digit in it, or a letter that may be a fraction.
+fn may_hold_a_number(text: &str) -> bool {
+    text.bytes().any(|b| b.is_ascii_digit() || !b.is_ascii())
 }

@@ -1,6 +1,6 @@
 //! What a step adds although no line lists it.
 
-use super::wording::by_function;
+use super::wording::Wording;
 use crate::catalogue::Found;
 use crate::exact::Exact;
 use crate::formula::Item;
@@ -92,7 +92,8 @@ fn is_listed(name: &str, items: &[Item], renamed: &[(String, Option<String>)], k
         return true;
     }
     // One word that says what a line does (`scent`, `wax`) names that line.
-    if !folded.contains(' ') && items.iter().any(|item| by_function(&folded, &[folded.as_str()], item)) {
+    let said = Wording::of(&folded);
+    if !folded.contains(' ') && items.iter().any(|item| said.names_by_function(item)) {
         return true;
     }
     if material.water_share() == Some(Exact::one()) {

@@ -3,6 +3,7 @@
 use crate::exact::Exact;
 use crate::formula::{Item, Phase};
 use notation::{PhaseKind, TokenKind, fold, lex};
+use std::borrow::Cow;
 
 pub(super) fn words_of(folded: &str) -> Vec<&str> {
     folded.split(|c: char| !c.is_alphanumeric() && c != '-').filter(|word| !word.is_empty()).collect()
@@ -11,6 +12,9 @@ pub(super) fn words_of(folded: &str) -> Vec<&str> {
 /// Labels that stand alone, not after a number: `A`, `A and B`, `A+B`.
 pub(super) fn labels(text: &str, phases: &[Phase]) -> Vec<usize> {
     let mut found = Vec::new();
+    if !phases.iter().any(|phase| text.contains(&phase.label)) {
+        return found;
+    }
     let tokens: Vec<_> = lex(text).into_iter().collect();
     for (at, token) in tokens.iter().enumerate() {
         let word = token.span.of(text);
@@ -55,7 +59,8 @@ fn is_article(text: &str, end: u32) -> bool {
     ["minute", "little", "few", "bit", "moment", "while", "second"].iter().any(|word| rest.starts_with(word))
 }
 
-pub(super) fn names_phase(folded: &str, words: &[&str], phase: &Phase) -> bool {
+pub(super) fn names_phase(said: &Wording<'_>, phase: &Phase) -> bool {
+    let (folded, words) = (said.folded, &said.words);
     if !phase.heading.is_empty() && folded.contains(&fold(&phase.heading)) {
         return true;
     }
@@ -129,94 +134,153 @@ const COMMON: &[&str] = &[
     "oxide",
 ];
 
+/// A piece of a method, folded, with what decides whom it names.
+pub(super) struct Wording<'t> {
+    pub(super) folded: &'t str,
+    pub(super) words: Vec<&'t str>,
+    /// Where a name can begin: behind anything that is no letter or digit.
+    starts: Vec<usize>,
+    /// What the lines do that it names by what they do.
+    doing: Vec<fn(&Item) -> bool>,
+}
+
+impl<'t> Wording<'t> {
+    pub(super) fn of(folded: &'t str) -> Wording<'t> {
+        let words = words_of(folded);
+        let mut open = true;
+        let starts = folded.char_indices().filter_map(|(at, c)| {
+            let before = std::mem::replace(&mut open, !c.is_alphanumeric());
+            before.then_some(at)
+        });
+        let starts = starts.collect();
+        let doing = doing(folded, &words);
+        Wording { folded, words, starts, doing }
+    }
+
+    fn has_phrase(&self, phrase: &str) -> bool {
+        self.starts.iter().any(|at| {
+            let rest = self.folded.get(*at..).and_then(|tail| tail.strip_prefix(phrase));
+            rest.is_some_and(|rest| rest.chars().next().is_none_or(|c| !c.is_alphanumeric()))
+        })
+    }
+
+    /// Whether it names a line by what it does.
+    pub(super) fn names_by_function(&self, item: &Item) -> bool {
+        self.doing.iter().any(|does| does(item))
+    }
+}
+
 /// What a line may be called in a step.
 pub(super) struct Called<'i> {
     item: &'i Item,
     /// Its names, folded, those of what it stands in for included.
-    names: Vec<String>,
+    names: Vec<Cow<'i, str>>,
     /// The words of its names that name something by themselves.
-    words: Vec<String>,
+    words: Vec<Cow<'i, str>>,
 }
 
 impl<'i> Called<'i> {
     pub(super) fn of(item: &'i Item, renamed: &[(String, Option<String>)]) -> Called<'i> {
         let own = fold(&item.name);
-        let mut names = Vec::new();
+        let mut names: Vec<Cow<'i, str>> = Vec::new();
+        let mut words: Vec<Cow<'i, str>> = Vec::new();
         if let Some(material) = &item.material {
-            names.extend(material.names().map(str::to_owned));
+            names.extend(material.names().map(Cow::Borrowed));
+            words.extend(material.words_of_names(telling).iter().map(|word| Cow::Borrowed(word.as_str())));
         }
         // A step about what a variant replaced follows the variant.
-        for (old, new) in renamed {
-            if new.as_ref().is_some_and(|new| fold(new) == own) {
-                names.push(fold(old));
+        let replaced = renamed.iter().filter(|(_, new)| new.as_ref().is_some_and(|new| fold(new) == own));
+        let others: Vec<String> = replaced.map(|(old, _)| fold(old)).chain([own.clone()]).collect();
+        for other in others {
+            if !names.contains(&Cow::Borrowed(other.as_str())) {
+                words.extend(telling(&[&other]).into_iter().map(Cow::Owned));
+                names.push(Cow::Owned(other));
             }
         }
-        if !names.contains(&own) {
-            names.push(own);
-        }
-        let mut words: Vec<String> = names
-            .iter()
-            .flat_map(|name| words_of(name))
-            .filter(|word| word.chars().count() >= 4 && !COMMON.contains(word))
-            .map(str::to_owned)
-            .collect();
-        words.sort_unstable();
-        words.dedup();
         Called { item, names, words }
     }
 }
 
-pub(super) fn names_item(folded: &str, words: &[&str], called: &Called<'_>) -> bool {
-    let by_word = called.words.iter().any(|word| {
-        words.iter().any(|own| {
-            *own == word
+/// The words of names that name something by themselves.
+fn telling(names: &[&str]) -> Vec<String> {
+    let mut words: Vec<String> = names
+        .iter()
+        .flat_map(|name| words_of(name))
+        .filter(|word| word.chars().count() >= 4 && !COMMON.contains(word))
+        .map(str::to_owned)
+        .collect();
+    words.sort_unstable();
+    words.dedup();
+    words
+}
+
+pub(super) fn names_item(said: &Wording<'_>, called: &Called<'_>) -> bool {
+    let is_named = |own: &str, word: &str| {
+        own.as_bytes().first() == word.as_bytes().first()
+            && (own == word
                 || own.strip_suffix('s') == Some(word)
                 || word.strip_suffix('s') == Some(own)
-                || is_short_for(own, word)
-        })
-    });
-    by_word
-        || by_function(folded, words, called.item)
-        || called.names.iter().any(|name| has_phrase(folded, name))
+                || is_short_for(own, word))
+    };
+    let by_word = called.words.iter().any(|word| said.words.iter().any(|own| is_named(own, word)));
+    by_word || said.names_by_function(called.item) || called.names.iter().any(|name| said.has_phrase(name))
 }
 
 /// `polyquat`, `hyaluronate`'s `hyaluron`: what the bench leaves of a long name.
 fn is_short_for(own: &str, word: &str) -> bool {
-    own.chars().count() >= 6 && word.starts_with(own) && !COMMON.contains(&own)
+    word.starts_with(own) && own.chars().count() >= 6 && !COMMON.contains(&own)
 }
 
-/// Things that steps name by what they do.
-pub(super) fn by_function(folded: &str, words: &[&str], item: &Item) -> bool {
-    let has = |word: &str| words.contains(&word);
-    let acid_or_base = item.does("pH adjuster") || item.does("buffer") || item.to_ph.is_some();
-    ((item.does("preservative") || item.does("preservative booster"))
-        && (has("preservative") || has("preservatives")))
-        || (item.does("emulsifier")
-            && (has("emulsifier") || has("emulsifiers") || folded.contains("emulsifying wax")))
-        || ((item.does("wax") || words_of(&fold(&item.name)).contains(&"wax")) && (has("wax") || has("waxes")))
-        || (item.does("butter") && (has("butter") || has("butters")))
-        || ((item.does("oil") || item.does("butter") || item.does("wax")) && (has("oils") || has("fats")))
-        || ((item.does("oil") || is_called_oil(item)) && names_the_oil(words))
-        // Without phases "the oils" are all that mixes with them: the tocopherol and the scent too.
-        || (item.phase.is_none() && item.dissolves_in("oil") && !item.dissolves_in("water") && has("oils"))
-        || (item.does("thickener") && has("thickener"))
-        || (item.does("thickener") && !item.dissolves_in("oil") && (has("gum") || has("gums")))
-        || (item.does("essential oil")
-            && (folded.contains("essential oil") || has("scent") || has("fragrance") || has("perfume")))
-        || (item.does("fragrance") && (has("scent") || has("fragrance") || has("perfume") || has("parfum")))
-        || (item.does("surfactant") && (has("surfactant") || has("surfactants")))
-        || (item.does("clay") && (has("clay") || has("clays") || has("powders")))
-        || (item.does("powder") && (has("powders") || has("powder") || has("dry")))
-        || (is_dry(item) && (has("powders") || has("dry")))
-        || (item.does("pigment")
-            && (has("pigments") || has("pigment") || has("colour") || has("colours") || has("color")))
-        || (item.does("exfoliant") && (has("exfoliant") || has("scrub") || has("grains")))
-        || (item.does("UV filter") && (has("filter") || has("filters") || has("zinc")))
-        || (item.does("antioxidant") && has("antioxidant"))
-        || (acid_or_base
-            && (has("ph") || has("neutralise") || has("neutralize") || has("acid") || has("lye")))
-        || (item.material.as_ref().is_some_and(|m| m.water_share() == Some(Exact::one())) && has("water"))
-        || (item.premix.is_some() && (has("premix") || has("base")))
+/// What a line does, and the words with which steps name such lines.
+type Doing = (fn(&Item) -> bool, &'static [&'static str]);
+
+/// Lines that steps name by what they do.
+const DOING: &[Doing] = &[
+    (
+        |item| item.does("preservative") || item.does("preservative booster"),
+        &["preservative", "preservatives"],
+    ),
+    (|item| item.does("emulsifier"), &["emulsifier", "emulsifiers"]),
+    (|item| item.does("wax") || words_of(&fold(&item.name)).contains(&"wax"), &["wax", "waxes"]),
+    (|item| item.does("butter"), &["butter", "butters"]),
+    (|item| item.does("oil") || item.does("butter") || item.does("wax"), &["oils", "fats"]),
+    // Without phases "the oils" are all that mixes with them: the tocopherol and the scent too.
+    (|item| item.phase.is_none() && item.dissolves_in("oil") && !item.dissolves_in("water"), &["oils"]),
+    (|item| item.does("thickener"), &["thickener"]),
+    (|item| item.does("thickener") && !item.dissolves_in("oil"), &["gum", "gums"]),
+    (|item| item.does("essential oil"), &["scent", "fragrance", "perfume"]),
+    (|item| item.does("fragrance"), &["scent", "fragrance", "perfume", "parfum"]),
+    (|item| item.does("surfactant"), &["surfactant", "surfactants"]),
+    (|item| item.does("clay"), &["clay", "clays", "powders"]),
+    (|item| item.does("powder"), &["powders", "powder", "dry"]),
+    (is_dry, &["powders", "dry"]),
+    (|item| item.does("pigment"), &["pigments", "pigment", "colour", "colours", "color"]),
+    (|item| item.does("exfoliant"), &["exfoliant", "scrub", "grains"]),
+    (|item| item.does("UV filter"), &["filter", "filters", "zinc"]),
+    (|item| item.does("antioxidant"), &["antioxidant"]),
+    (is_acid_or_base, &["ph", "neutralise", "neutralize", "acid", "lye"]),
+    (|item| item.material.as_ref().is_some_and(|m| m.water_share() == Some(Exact::one())), &["water"]),
+    (|item| item.premix.is_some(), &["premix", "base"]),
+];
+
+/// The lines that a piece of a method names by what they do.
+fn doing(folded: &str, words: &[&str]) -> Vec<fn(&Item) -> bool> {
+    let said = DOING.iter().filter(|(_, names)| words.iter().any(|word| names.contains(word)));
+    let mut doing: Vec<fn(&Item) -> bool> = said.map(|(does, _)| *does).collect();
+    if folded.contains("emulsifying wax") {
+        doing.push(|item| item.does("emulsifier"));
+    }
+    if folded.contains("essential oil") {
+        doing.push(|item| item.does("essential oil"));
+    }
+    if names_the_oil(words) {
+        doing.push(|item| item.does("oil") || is_called_oil(item));
+    }
+    doing
+}
+
+fn is_acid_or_base(item: &Item) -> bool {
+    item.does("pH adjuster") || item.does("buffer") || item.to_ph.is_some()
 }
 
 /// "The oil", "warm oil", "butter and oil", not the "oil" of "lavender oil".
@@ -237,13 +301,5 @@ fn is_dry(item: &Item) -> bool {
         !material.dissolves_in("oil")
             && material.water_share().is_none_or(|water| water.is_zero())
             && !wet.iter().any(|function| item.does(function))
-    })
-}
-
-fn has_phrase(text: &str, phrase: &str) -> bool {
-    let edge = |c: Option<char>| c.is_none_or(|c| !c.is_alphanumeric());
-    text.match_indices(phrase).any(|(at, _)| {
-        edge(text.get(..at).and_then(|head| head.chars().next_back()))
-            && edge(text.get(at + phrase.len()..).and_then(|rest| rest.chars().next()))
     })
 }

@@ -92,7 +92,7 @@ fn offer(state: &mut State, uri: &Url, page: &Page, within: Span, action: Action
     let facts = state.facts();
     let diagnostics = action.finding.as_ref().map(|finding| {
         let href = state.rule_page(finding.rule);
-        vec![diagnostic(finding, page, uri, facts, href)]
+        vec![diagnostic(finding, 0, page, uri, facts, href)]
     });
     let mut made = CodeAction {
         title: action.title.clone(),

@@ -4,7 +4,7 @@ use crate::case::Case;
 use crate::changes::with_share;
 use crate::findings::Findings;
 use crate::words;
-use formula::reckon::{Emulsion, Reach, emulsion, reach};
+use formula::reckon::{Emulsion, Reach, reach};
 use formula::{Exact, Figure, Item, Window};
 
 rule! {
@@ -101,7 +101,7 @@ rule! {
 
 fn check(case: &Case<'_>, out: &mut Findings<'_>) {
     let formula = case.formula;
-    let Some(emulsion) = emulsion(formula) else { return };
+    let Some(emulsion) = case.emulsion() else { return };
     if formula.broken || emulsion.is_mixed_system() || emulsion.may_hold_an_unknown(formula) {
         return;
     }
@@ -109,10 +109,10 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
     if emulsion.emulsifiers.iter().any(|own| own.in_premix) {
         return;
     }
-    if let Some(reach) = reach(&emulsion)
+    if let Some(reach) = reach(emulsion)
         && reach.filled < Exact::one()
     {
-        short(case, &emulsion, &reach, out);
+        short(case, emulsion, &reach, out);
         return;
     }
     let [only] = emulsion.emulsifiers.as_slice() else { return };

@@ -5,7 +5,7 @@ use crate::emulsions::in_words;
 use crate::findings::Findings;
 use crate::words;
 use formula::Exact;
-use formula::reckon::{Emulsifier, Emulsion, EmulsionKind, emulsion};
+use formula::reckon::{Emulsifier, Emulsion, EmulsionKind};
 use notation::{Edits, Form, Word, list_words};
 
 rule! {
@@ -111,11 +111,11 @@ rule! {
 
 fn check(case: &Case<'_>, out: &mut Findings<'_>) {
     let formula = case.formula;
-    let Some(emulsion) = emulsion(formula) else { return };
+    let Some(emulsion) = case.emulsion() else { return };
     if formula.broken || emulsion.is_mixed_system() || emulsion.may_hold_an_unknown(formula) {
         return;
     }
-    let Some(made) = made(&emulsion) else { return };
+    let Some(made) = made(emulsion) else { return };
     let Some(main) = emulsion.emulsifiers.iter().max_by(|a, b| a.share.cmp(&b.share)) else { return };
     let Some(item) = formula.items.get(main.item) else { return };
     let names: Vec<String> = emulsion.emulsifiers.iter().map(|own| own.name.clone()).collect();

@@ -3,7 +3,7 @@ use crate::case::Case;
 use crate::emulsions::{Stands, largest, stand_ins, standing};
 use crate::findings::Findings;
 use crate::words;
-use formula::reckon::{Emulsion, emulsion};
+use formula::reckon::Emulsion;
 use notation::Edits;
 
 rule! {
@@ -109,15 +109,15 @@ const SHAKEN: &[&str] = &["mist", "toner", "essence", "micellar water", "perfume
 
 fn check(case: &Case<'_>, out: &mut Findings<'_>) {
     let formula = case.formula;
-    let Some(emulsion) = emulsion(formula) else { return };
-    if standing(formula, &emulsion) != Stands::Alone || !stand_ins(formula, &emulsion).is_empty() {
+    let Some(emulsion) = case.emulsion() else { return };
+    if standing(formula, emulsion) != Stands::Alone || !stand_ins(formula, emulsion).is_empty() {
         return;
     }
-    let Some(item) = largest(&emulsion).and_then(|at| formula.items.get(at)) else { return };
+    let Some(item) = largest(emulsion).and_then(|at| formula.items.get(at)) else { return };
     let message = format!(
         "{} of oils ({}) and {} of water, and nothing in it emulsifies",
         words::about(&emulsion.oil_share),
-        oils(&emulsion),
+        oils(emulsion),
         words::about(&emulsion.water)
     );
     let lines: Vec<_> =

@@ -3,7 +3,6 @@ use crate::case::Case;
 use crate::emulsions::{Stands, stand_ins, standing};
 use crate::findings::Findings;
 use crate::words;
-use formula::reckon::emulsion;
 
 rule! {
     /// A wax, a fatty alcohol or a gum stands where an emulsifier should be.
@@ -82,11 +81,11 @@ rule! {
 
 fn check(case: &Case<'_>, out: &mut Findings<'_>) {
     let formula = case.formula;
-    let Some(emulsion) = emulsion(formula) else { return };
-    if standing(formula, &emulsion) != Stands::Alone {
+    let Some(emulsion) = case.emulsion() else { return };
+    if standing(formula, emulsion) != Stands::Alone {
         return;
     }
-    let all = stand_ins(formula, &emulsion);
+    let all = stand_ins(formula, emulsion);
     let Some(item) = all.iter().max_by(|a, b| a.mid().cmp(&b.mid())) else { return };
     let names: Vec<String> = all.iter().map(|item| item.name.clone()).collect();
     let (thickens, emulsifies) =

@@ -3,7 +3,7 @@ use crate::case::Case;
 use crate::findings::Findings;
 use crate::words;
 use formula::Item;
-use formula::reckon::{EmulsionKind, emulsion};
+use formula::reckon::EmulsionKind;
 
 rule! {
     /// Water is held in oil without a salt, a wax or a stabiliser.
@@ -65,7 +65,7 @@ rule! {
 
 fn check(case: &Case<'_>, out: &mut Findings<'_>) {
     let formula = case.formula;
-    let Some(emulsion) = emulsion(formula) else { return };
+    let Some(emulsion) = case.emulsion() else { return };
     if formula.broken
         || formula.unfinished
         || emulsion.kind() != Some(EmulsionKind::WaterInOil)

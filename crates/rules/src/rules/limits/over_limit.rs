@@ -53,7 +53,7 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
         return;
     }
     let breaches = law::breaches(case);
-    for breach in &breaches {
+    for breach in breaches {
         // What oils bring into products for the sun is told as such.
         let in_sun = notation::fold(&breach.substance) == FUROCOUMARINS;
         // Where law speaks, a code that says the same adds nothing.

@@ -123,12 +123,10 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
 /// The lines that a law bars where they can be breathed in: the same cause, told there.
 fn barred(case: &Case<'_>) -> Vec<notation::Span> {
     law::breaches(case)
-        .into_iter()
-        .filter(|breach| {
-            breach.limit.rank == Rank::Law && breach.limit.conditions.contains(&Condition::Inhalable)
-        })
-        .flat_map(|breach| breach.items)
-        .filter_map(|at| case.formula.items.get(at).map(|item| item.span))
+        .iter()
+        .filter(|breach| breach.limit.rank == Rank::Law && breach.limit.conditions.contains(&Condition::Inhalable))
+        .flat_map(|breach| &breach.items)
+        .filter_map(|at| case.formula.items.get(*at).map(|item| item.span))
         .collect()
 }
 

@@ -84,12 +84,10 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
     let mut found = avoided(formula, |what| what == "babies");
     // What a law bars or limits for this age speaks for itself.
     let by_law: Vec<usize> = law::breaches(case)
-        .into_iter()
+        .iter()
         .filter(|breach| breach.limit.rank == Rank::Law && breach.certain)
-        .filter(|breach| {
-            breach.limit.conditions.iter().any(|condition| matches!(condition, Condition::Under(_)))
-        })
-        .flat_map(|breach| breach.items)
+        .filter(|breach| breach.limit.conditions.iter().any(|condition| matches!(condition, Condition::Under(_))))
+        .flat_map(|breach| breach.items.iter().copied())
         .collect();
     found.retain(|one| !by_law.contains(&one.item));
     let rinsed = is_rinsed(case);

@@ -103,7 +103,7 @@ fn names_a_form(block: &Block) -> bool {
         list_words(&block.text, fact.rest)
             .into_iter()
             .flat_map(|span| known_product_word(block.at(span)))
-            .any(|word| FORMS.iter().any(|(form, _)| *form == word))
+            .any(|word| FORMS.iter().any(|(form, _)| form == word))
     })
 }
 
