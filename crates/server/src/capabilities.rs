@@ -1,19 +1,19 @@
 //! What the editor can do, and what we offer.
 
-use crate::requests::{kinds, legend};
+use crate::requests::{commands, kinds, legend};
 use crate::voice::Refresh;
 use desk::Encoding;
 use tower_lsp::lsp_types::{
-    CallHierarchyServerCapability, CodeActionOptions, CodeActionProviderCapability, DiagnosticOptions,
-    DiagnosticServerCapabilities, DidChangeWatchedFilesRegistrationOptions, DocumentLinkOptions,
-    DocumentOnTypeFormattingOptions, FileOperationFilter, FileOperationPattern, FileOperationPatternKind,
-    FileOperationRegistrationOptions, FileSystemWatcher, FoldingRangeProviderCapability, GlobPattern,
-    HoverProviderCapability, InitializeParams, InitializeResult, MarkupKind, OneOf, PositionEncodingKind,
-    Registration, RenameOptions, ResourceOperationKind, SaveOptions, SelectionRangeProviderCapability,
-    SemanticTokensFullOptions, SemanticTokensOptions, ServerCapabilities, ServerInfo,
-    TextDocumentSyncCapability, TextDocumentSyncKind, TextDocumentSyncOptions, TextDocumentSyncSaveOptions,
-    WorkDoneProgressOptions, WorkspaceFileOperationsServerCapabilities, WorkspaceFoldersServerCapabilities,
-    WorkspaceServerCapabilities,
+    CallHierarchyServerCapability, CodeActionOptions, CodeActionProviderCapability, CodeLensOptions,
+    DiagnosticOptions, DiagnosticServerCapabilities, DidChangeWatchedFilesRegistrationOptions,
+    DocumentLinkOptions, DocumentOnTypeFormattingOptions, ExecuteCommandOptions, FileOperationFilter,
+    FileOperationPattern, FileOperationPatternKind, FileOperationRegistrationOptions, FileSystemWatcher,
+    FoldingRangeProviderCapability, GlobPattern, HoverProviderCapability, InitializeParams, InitializeResult,
+    MarkupKind, OneOf, PositionEncodingKind, Registration, RenameOptions, ResourceOperationKind, SaveOptions,
+    SelectionRangeProviderCapability, SemanticTokensFullOptions, SemanticTokensOptions, ServerCapabilities,
+    ServerInfo, TextDocumentSyncCapability, TextDocumentSyncKind, TextDocumentSyncOptions,
+    TextDocumentSyncSaveOptions, WorkDoneProgressOptions, WorkspaceFileOperationsServerCapabilities,
+    WorkspaceFoldersServerCapabilities, WorkspaceServerCapabilities,
 };
 
 /// What we need to know of the editor.
@@ -203,6 +203,11 @@ pub(crate) fn offer(facts: Facts) -> InitializeResult {
                     resolve_provider: Some(facts.resolves_edits),
                     work_done_progress_options: WorkDoneProgressOptions::default(),
                 })
+            }),
+            code_lens_provider: Some(CodeLensOptions { resolve_provider: Some(true) }),
+            execute_command_provider: Some(ExecuteCommandOptions {
+                commands: commands(facts),
+                work_done_progress_options: WorkDoneProgressOptions::default(),
             }),
             inlay_hint_provider: Some(OneOf::Left(true)),
             document_symbol_provider: Some(OneOf::Left(true)),
