@@ -43,8 +43,7 @@ fn what_stands_above_a_formula_says_only_what_is_known() {
     };
     assert_eq!(told("formula A\n"), [""; 0]);
     assert_eq!(told("formula A\n 60 % jojoba oil\n some beeswax\n"), ["total of what is known 60 %"]);
-    let text =
-        "formula A\nbatch 50 g\nphase A oil\n 40 g jojoba oil\n 10 g beeswax\nphase B\n\ningredient X\n";
+    let text = "formula A\nbatch 50 g\nphase A oil\n 40 g jojoba oil\n 10 g beeswax\nphase B\n q.s. lactic acid; to pH 5\n\ningredient X\n";
     let ingredient = format!("ingredient at {}", text.find('X').expect("its name"));
     assert_eq!(told(text), ["total 100 % = 50 g", "100 % = 50 g", &ingredient]);
 }

@@ -62,7 +62,8 @@ fn lenses_of(leaf: &Leaf) -> Vec<Lens> {
             }
             let phases = block.lines.iter().filter(|line| matches!(line.form, Form::Phase(_)));
             for (at, line) in phases.enumerate() {
-                if formula.items_of(at).next().is_some() {
+                // As much as an end point needs is nothing to be added up.
+                if formula.items_of(at).any(|(_, item)| item.mid().is_some_and(|share| !share.is_zero())) {
                     put(line.span.shifted(leaf.start), phase_sum(formula, at).replace(", ", " = "));
                 }
             }
