@@ -295,6 +295,18 @@ fn an_ingredient_is_swapped_for_a_like_one() {
     let mango = mango.unwrap_or_else(|| panic!("{:?}", swaps.iter().map(|s| &s.title).collect::<Vec<_>>()));
     assert!(mango.title.contains(": "), "what would change is told: {}", mango.title);
     assert_eq!(mango.edits.apply(&text), text.replace("shea butter", "mango butter"));
+    // Some citrus oils are not for the light: that is told before anything else, and what is alike comes first.
+    let oils = offered("formula Oil\n  99 % jojoba oil\n  1 % lavender oil|\n");
+    let oils: Vec<&String> = oils.iter().filter(|title| title.starts_with("Swap")).collect();
+    let burns = |title: &&&String| title.contains(": phototoxic: ");
+    let phototoxic: Vec<&&String> = oils.iter().filter(burns).collect();
+    assert!(!phototoxic.is_empty(), "{oils:?}");
+    for title in &oils {
+        let name =
+            title.strip_prefix("Swap lavender oil for ").expect("a swap").split(':').next().expect("a name");
+        let material = formula::Catalogue::built_in().get(name).expect("known");
+        assert_eq!(material.phototoxic.is_some(), phototoxic.contains(&title), "{title}");
+    }
     assert!(!offered("formula Balm\n 60 % Kitchen fat|\n").iter().any(|title| title.starts_with("Swap")));
 }
 
