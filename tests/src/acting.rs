@@ -295,6 +295,17 @@ fn an_ingredient_is_swapped_for_a_like_one() {
     let mango = mango.unwrap_or_else(|| panic!("{:?}", swaps.iter().map(|s| &s.title).collect::<Vec<_>>()));
     assert!(mango.title.contains(": "), "what would change is told: {}", mango.title);
     assert_eq!(mango.edits.apply(&text), text.replace("shea butter", "mango butter"));
+    // What the maker owns comes first, and what is not for the light is told before anything else.
+    let text = "formula Oil\n  99 % jojoba oil\n  1 % lavender oil|\n\ningredient cold-pressed bergamot oil\nprice 14 EUR per 100 mL\n";
+    let swaps = offered(text);
+    let first = swaps.iter().find(|title| title.starts_with("Swap")).expect("a swap");
+    assert!(first.starts_with("Swap lavender oil for cold-pressed bergamot oil: phototoxic: "), "{swaps:?}");
+    for title in swaps.iter().filter(|title| title.starts_with("Swap")) {
+        let name =
+            title.strip_prefix("Swap lavender oil for ").expect("it").split(':').next().expect("a name");
+        let material = formula::Catalogue::built_in().get(name).expect("known");
+        assert_eq!(material.phototoxic.is_some(), title.contains(": phototoxic: "), "{title}");
+    }
     assert!(!offered("formula Balm\n 60 % Kitchen fat|\n").iter().any(|title| title.starts_with("Swap")));
 }
 

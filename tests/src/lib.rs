@@ -67,6 +67,8 @@ mod edits;
 #[cfg(test)]
 mod emulsion;
 #[cfg(test)]
+mod glances;
+#[cfg(test)]
 mod heat;
 #[cfg(test)]
 mod keeping;

@@ -227,16 +227,25 @@ pub(crate) fn today() -> Date {
 
 /// Keeps the page of a rule in the user's cache folder, and says where.
 pub(crate) fn keep_page(rule: &str, page: &str) -> Option<PathBuf> {
-    let folder = cache()?.join("levigate").join(env!("CARGO_PKG_VERSION")).join("rules");
+    keep("rules", &format!("{rule}.md"), page)
+}
+
+/// Keeps the sheet of a formula in the user's cache folder, and says where.
+pub(crate) fn keep_sheet(name: &str, sheet: &str) -> Option<PathBuf> {
+    keep("sheets", &format!("{name}.txt"), sheet)
+}
+
+fn keep(kind: &str, name: &str, text: &str) -> Option<PathBuf> {
+    let folder = cache()?.join("levigate").join(env!("CARGO_PKG_VERSION")).join(kind);
     fs::create_dir_all(&folder).ok()?;
-    let path = folder.join(format!("{rule}.md"));
-    if fs::read_to_string(&path).is_ok_and(|kept| kept == page) {
+    let path = folder.join(name);
+    if fs::read_to_string(&path).is_ok_and(|kept| kept == text) {
         return Some(path);
     }
     if path.exists() {
-        replace(&path, page).ok()?;
+        replace(&path, text).ok()?;
     } else {
-        fs::write(&path, page).ok()?;
+        fs::write(&path, text).ok()?;
     }
     Some(path)
 }

@@ -1,7 +1,7 @@
 //! Small figures shown between the words of a text: what amounts come to, and running totals.
 
 use crate::Page;
-use formula::{Exact, Formula, Item, Written};
+use formula::{Exact, Formula, Item, Written, reckon};
 use notation::{Dimension, Span};
 
 /// What a hint tells.
@@ -13,6 +13,10 @@ pub enum HintKind {
     Total,
     /// What the balance line comes to.
     Balance,
+    /// What the oils need and what the emulsifiers give.
+    Hlb,
+    /// How much of a preserving acid works at the target pH.
+    Acid,
 }
 
 /// A hint.
@@ -50,10 +54,16 @@ impl Page {
 fn hints_of(formula: &Formula) -> Vec<Hint> {
     let mut hints = Vec::new();
     let mut sum = Exact::zero();
+    let mut others = hlb(formula).into_iter().chain(acids(formula)).collect::<Vec<_>>();
+    others.sort_by_key(|hint| hint.at);
+    let mut others = others.into_iter().peekable();
     for (at, item) in formula.items.iter().enumerate() {
         if let Some(share) = item.mid() {
             sum = &sum + share;
             hints.extend(amount(formula, item, share));
+        }
+        while let Some(hint) = others.next_if(|hint| hint.at <= item.span.end) {
+            hints.push(hint);
         }
         let last = formula.items.get(at + 1).is_none_or(|next| next.phase != item.phase);
         if last && formula.phases.len() > 1 && !sum.is_zero() {
@@ -64,6 +74,56 @@ fn hints_of(formula: &Formula) -> Vec<Hint> {
                 tip: "the sum of all lines up to here that have a weight".to_owned(),
             });
         }
+    }
+    hints
+}
+
+/// What the oils need and what the emulsifiers give, behind the last emulsifier.
+fn hlb(formula: &Formula) -> Option<Hint> {
+    let own = reckon::hlb(formula)?;
+    let last = own
+        .emulsifiers
+        .iter()
+        .filter_map(|term| formula.items.get(term.item))
+        .max_by_key(|item| item.span.end)?;
+    let shown = |value: Option<&Exact>| value.map(|value| value.shown(1));
+    let text = match (shown(own.supplied.as_ref()), shown(own.required.as_ref())) {
+        (Some(gives), Some(needs)) => format!("HLB {gives}, oils need about {needs}"),
+        (Some(gives), None) => format!("HLB {gives}"),
+        (None, Some(needs)) => format!("oils need HLB {needs}"),
+        (None, None) => return None,
+    };
+    let known = match own.unknown().as_slice() {
+        [] => String::new(),
+        open => format!("; not known of {}", open.join(", ")),
+    };
+    let tip = format!(
+        "for {}, the means by weight of {} emulsifiers and {} oils{known}",
+        own.kind.word(),
+        own.emulsifiers.len(),
+        own.known()
+    );
+    Some(Hint { at: last.span.end, text, kind: HintKind::Hlb, tip })
+}
+
+/// How much of each preserving acid is undissociated, behind the lines that bring it.
+fn acids(formula: &Formula) -> Vec<Hint> {
+    let mut hints = Vec::new();
+    for own in reckon::preserving(formula) {
+        let Some((part, ph)) = &own.undissociated else { continue };
+        let acid = own
+            .acid
+            .as_ref()
+            .map(|(name, share)| format!("{} of it in the product as {name}; ", percent(share)));
+        let tip = format!("{}only the undissociated acid preserves", acid.unwrap_or_default());
+        let text = format!("{part} % undissociated at pH {ph}");
+        let lines = own.items.iter().filter_map(|at| formula.items.get(*at));
+        hints.extend(lines.map(|item| Hint {
+            at: item.span.end,
+            text: text.clone(),
+            kind: HintKind::Acid,
+            tip: tip.clone(),
+        }));
     }
     hints
 }

@@ -13,6 +13,7 @@ pub mod facts;
 mod file;
 mod hints;
 mod hover;
+mod lenses;
 mod lines;
 mod links;
 mod mend;
@@ -34,6 +35,7 @@ pub use formula::{
 };
 pub use hints::{Hint, HintKind};
 pub use hover::Hover;
+pub use lenses::{Lens, LensKind};
 pub use lines::line_edits;
 pub use links::{Link, LinkTarget};
 pub use mend::{Choice, Hunk, Mended, Mending, hunks, mended, safe};

@@ -225,7 +225,8 @@ fn put(entries: &mut Vec<Entry>, entry: Entry) {
     }
 }
 
-fn phase_sum(formula: &formula::Formula, phase: usize) -> String {
+/// `88 %, 176 g`
+pub(crate) fn phase_sum(formula: &formula::Formula, phase: usize) -> String {
     let sum: Exact = formula.items_of(phase).filter_map(|(_, item)| item.mid().cloned()).sum();
     let share = format!("{} %", sum.percent().shown(2));
     match formula.batch_grams() {

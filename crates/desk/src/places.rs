@@ -174,7 +174,7 @@ impl Desk {
         found
     }
 
-    fn blocks(&self, path: &Path) -> Vec<(Arc<notation::Block>, u32)> {
+    pub(crate) fn blocks(&self, path: &Path) -> Vec<(Arc<notation::Block>, u32)> {
         self.files.sheet(path).map(|sheet| starts(&sheet.blocks)).unwrap_or_default()
     }
 

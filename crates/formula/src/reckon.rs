@@ -6,6 +6,7 @@ mod emulsion;
 mod evaporation;
 mod filling;
 mod hlb;
+mod preserving;
 mod solubility;
 
 pub use acid::{separates_below, solubility_at, undissociated};
@@ -15,6 +16,7 @@ pub use emulsion::{Emulsifier, Emulsion, EmulsionKind, Oil, Reach, emulsion, lea
 pub use evaporation::evaporation;
 pub use filling::{Filled, pack_grams, packs, price_of, room_of, yield_of};
 pub use hlb::{Hlb, Term, hlb, hlb_of, split};
+pub use preserving::{Preserving, preserving};
 pub use solubility::{Undissolved, undissolved};
 
 use crate::exact::Exact;

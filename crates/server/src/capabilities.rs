@@ -1,19 +1,19 @@
 //! What the editor can do, and what we offer.
 
-use crate::requests::{kinds, legend};
+use crate::requests::{commands, kinds, legend};
 use crate::voice::Refresh;
 use desk::Encoding;
 use tower_lsp::lsp_types::{
-    CallHierarchyServerCapability, CodeActionOptions, CodeActionProviderCapability, CompletionOptions,
-    CompletionOptionsCompletionItem, DiagnosticOptions, DiagnosticServerCapabilities,
+    CallHierarchyServerCapability, CodeActionOptions, CodeActionProviderCapability, CodeLensOptions,
+    CompletionOptions, CompletionOptionsCompletionItem, DiagnosticOptions, DiagnosticServerCapabilities,
     DidChangeWatchedFilesRegistrationOptions, DocumentLinkOptions, DocumentOnTypeFormattingOptions,
-    FileOperationFilter, FileOperationPattern, FileOperationPatternKind, FileOperationRegistrationOptions,
-    FileSystemWatcher, FoldingRangeProviderCapability, GlobPattern, HoverProviderCapability,
-    InitializeParams, InitializeResult, MarkupKind, OneOf, PositionEncodingKind, Registration, RenameOptions,
-    ResourceOperationKind, SaveOptions, SelectionRangeProviderCapability, SemanticTokensFullOptions,
-    SemanticTokensOptions, ServerCapabilities, ServerInfo, TextDocumentSyncCapability, TextDocumentSyncKind,
-    TextDocumentSyncOptions, TextDocumentSyncSaveOptions, WorkDoneProgressOptions,
-    WorkspaceFileOperationsServerCapabilities, WorkspaceFoldersServerCapabilities,
+    ExecuteCommandOptions, FileOperationFilter, FileOperationPattern, FileOperationPatternKind,
+    FileOperationRegistrationOptions, FileSystemWatcher, FoldingRangeProviderCapability, GlobPattern,
+    HoverProviderCapability, InitializeParams, InitializeResult, MarkupKind, OneOf, PositionEncodingKind,
+    Registration, RenameOptions, ResourceOperationKind, SaveOptions, SelectionRangeProviderCapability,
+    SemanticTokensFullOptions, SemanticTokensOptions, ServerCapabilities, ServerInfo,
+    TextDocumentSyncCapability, TextDocumentSyncKind, TextDocumentSyncOptions, TextDocumentSyncSaveOptions,
+    WorkDoneProgressOptions, WorkspaceFileOperationsServerCapabilities, WorkspaceFoldersServerCapabilities,
     WorkspaceServerCapabilities,
 };
 
@@ -221,6 +221,11 @@ pub(crate) fn offer(facts: Facts) -> InitializeResult {
                     resolve_provider: Some(facts.resolves_edits),
                     work_done_progress_options: WorkDoneProgressOptions::default(),
                 })
+            }),
+            code_lens_provider: Some(CodeLensOptions { resolve_provider: Some(true) }),
+            execute_command_provider: Some(ExecuteCommandOptions {
+                commands: commands(facts),
+                work_done_progress_options: WorkDoneProgressOptions::default(),
             }),
             inlay_hint_provider: Some(OneOf::Left(true)),
             completion_provider: Some(CompletionOptions {

@@ -63,7 +63,7 @@ pub(crate) fn run(
     let own = Arc::downgrade(&queue);
     let (say, sayings) = mpsc::channel(WAITING);
     let _ = thread::Builder::new().name("desk".into()).spawn(move || {
-        State::new(setup.shelf, setup.law_day, setup.keep_page, look, say, own).work(&notes);
+        State::new(setup, look, say, own).work(&notes);
     })?;
 
     let session = Session { ledger, is_alive, outbox };

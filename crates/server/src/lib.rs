@@ -23,7 +23,7 @@ mod to_lsp;
 mod voice;
 mod wire;
 
-use desk::{Date, Desk, Page, Shelf};
+use desk::{Date, Desk, Page, Settings, Shelf};
 use std::io::{self, Read, Write};
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
@@ -31,6 +31,10 @@ use std::sync::Arc;
 /// Keeps the page of a rule where an editor can open it. Called with the rule's name and its page in Markdown, once
 /// for each rule that is needed; answers with the absolute path of the file, or none where it could not be kept.
 pub type KeepPage = Box<dyn FnMut(&str, &str) -> Option<PathBuf> + Send>;
+
+/// Writes the sheet of a formula: of a page, by the settings of its workshop, of the formula with a name or of all. None
+/// where there is no such formula.
+pub type WriteSheet = Box<dyn Fn(&Page, &Settings, Option<&str>) -> Option<String> + Send>;
 
 /// What the server needs of the outside.
 pub struct Setup {
@@ -40,6 +44,10 @@ pub struct Setup {
     pub law_day: Date,
     /// Keeps rule pages for the links of findings.
     pub keep_page: KeepPage,
+    /// Writes sheets.
+    pub write_sheet: WriteSheet,
+    /// Keeps a sheet where an editor can open it. Called with a name for it and its text; answers like [`KeepPage`].
+    pub keep_sheet: KeepPage,
     /// Whether a process with this number lives. The server ends when the editor that started it has gone.
     pub is_alive: fn(u32) -> bool,
 }

@@ -3,23 +3,27 @@
 
 mod actions;
 mod colours;
+mod commands;
 mod complete;
 mod edits;
 mod findings;
 mod formatting;
 mod hints;
 mod hover;
+mod lenses;
 mod places;
 mod shape;
 mod workspace;
 
 pub(crate) use actions::{actions, all_fixes_resolved, asks_for_all, kinds, mends, only_all_fixes, resolved};
 pub(crate) use colours::{colours, colours_between, colours_since, legend};
+pub(crate) use commands::{commands, execute};
 pub(crate) use complete::{about, complete, tell};
 pub(crate) use findings::{all_findings, findings};
 pub(crate) use formatting::{formatting, line_formatting, lines_formatting};
 pub(crate) use hints::hints;
 pub(crate) use hover::hover;
+pub(crate) use lenses::{lens_text, lenses, resolved_lens};
 pub(crate) use places::{can_rename, definition, highlights, references, rename};
 pub(crate) use shape::{folds, links, outline, selections};
 pub(crate) use workspace::{incoming, moved, outgoing, prepare, symbols};

@@ -11,12 +11,13 @@ use crate::requests::all_findings;
 use crate::scan::{Scan, Scope, Seen};
 use crate::to_lsp::{Pages, diagnostics, remark};
 use crate::voice::{Refresh, Saying};
-use crate::{KeepPage, Look};
-use desk::{Date, Desk, Page, Shelf};
+use crate::{KeepPage, Look, Setup, WriteSheet};
+use desk::{Desk, Page};
 use serde_json::Value;
 use std::any::Any;
 use std::collections::{BTreeMap, BTreeSet, HashMap, VecDeque};
 use std::fmt;
+use std::hash::{DefaultHasher, Hash, Hasher};
 use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::path::{Path, PathBuf};
 use std::sync::atomic::{AtomicBool, Ordering};
@@ -179,6 +180,8 @@ pub(crate) struct State {
     desk: Desk,
     look: Look,
     pages: Pages,
+    write_sheet: WriteSheet,
+    keep_sheet: KeepPage,
     say: mpsc::Sender<Saying>,
     facts: Facts,
     documents: BTreeMap<PathBuf, Document>,
@@ -197,17 +200,17 @@ pub(crate) struct State {
 
 impl State {
     pub(crate) fn new(
-        shelf: Arc<dyn Shelf>,
-        law_day: Date,
-        keep_page: KeepPage,
+        setup: Setup,
         look: Look,
         say: mpsc::Sender<Saying>,
         queue: Weak<Sender<Note>>,
     ) -> State {
         State {
-            desk: Desk::new(shelf, law_day),
+            desk: Desk::new(setup.shelf, setup.law_day),
             look,
-            pages: Pages::new(keep_page),
+            pages: Pages::new(setup.keep_page),
+            write_sheet: setup.write_sheet,
+            keep_sheet: setup.keep_sheet,
             say,
             facts: Facts::default(),
             documents: BTreeMap::new(),
@@ -352,6 +355,25 @@ impl State {
     pub(crate) fn rule_page(&mut self, name: &str) -> Option<Url> {
         let rule = desk::rule(name)?;
         self.pages.of(rule.name)
+    }
+
+    /// The sheet of a formula of an open text, or of all of them; none where there is no such formula.
+    pub(crate) fn sheet(&mut self, uri: &Url, formula: Option<&str>) -> Option<String> {
+        let page = self.page(uri)?;
+        let settings = self.desk.settings(&path(uri)).unwrap_or_default();
+        (self.write_sheet)(&page, &settings, formula)
+    }
+
+    /// Keeps a sheet where the editor can open it; the same place for the same formula of the same text.
+    pub(crate) fn keep_sheet(&mut self, uri: &Url, formula: Option<&str>, sheet: &str) -> Option<PathBuf> {
+        let mut hasher = DefaultHasher::new();
+        (uri, formula).hash(&mut hasher);
+        let stem = path(uri).file_stem().map(|stem| stem.to_string_lossy().into_owned());
+        let name = formula.map(str::to_owned).or(stem).unwrap_or_default();
+        let plain = name.chars().map(|c| if c.is_alphanumeric() { c } else { '-' });
+        // File systems take names of 255 bytes; four bytes are the most of a letter.
+        let plain: String = plain.take(48).collect();
+        (self.keep_sheet)(&format!("{plain}-{:08x}", hasher.finish() as u32), sheet)
     }
 
     /// Keeps the colours that are sent for a text, and names them.
@@ -579,7 +601,7 @@ impl State {
     }
 
     /// Waits while too much is still to be said; nobody listens only when the session is over.
-    fn say(&self, saying: Saying) {
+    pub(crate) fn say(&self, saying: Saying) {
         let _ = self.say.blocking_send(saying);
     }
 }

@@ -1,6 +1,7 @@
 //! Whole sessions, in this process: the same threads, door and actor as in the binary, on pipes.
 
 mod actions;
+mod commands;
 mod ending;
 mod findings;
 mod order;
@@ -39,6 +40,13 @@ fn setup() -> Setup {
         shelf: Arc::new(MemoryShelf::default()),
         law_day: Date::read("2026-11-24").unwrap(),
         keep_page: Box::new(|rule, _| Some(PathBuf::from(format!("/pages/{rule}.md")))),
+        write_sheet: Box::new(|page, _, name| {
+            let named = |one: &&desk::Formula| name.is_none_or(|name| one.name == name);
+            let names: Vec<String> =
+                page.formulas().map(|one| &one.formula).filter(named).map(|one| one.name.clone()).collect();
+            (!names.is_empty()).then(|| format!("sheet of {}", names.join(", ")))
+        }),
+        keep_sheet: Box::new(|name, text| Some(PathBuf::from(format!("/sheets/{name}.{}", text.len())))),
         is_alive: |_| true,
     }
 }

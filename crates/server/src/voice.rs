@@ -9,12 +9,14 @@ use std::time::Duration;
 use tokio::sync::{mpsc, oneshot};
 use tokio::time::timeout;
 use tower_lsp::Client;
+use tower_lsp::jsonrpc::Result;
 use tower_lsp::lsp_types::notification::Progress as ProgressNotification;
-use tower_lsp::lsp_types::request::WorkDoneProgressCreate;
+use tower_lsp::lsp_types::request::{ApplyWorkspaceEdit, WorkDoneProgressCreate};
 use tower_lsp::lsp_types::{
-    ConfigurationItem, MessageType, NumberOrString, ProgressParams, ProgressParamsValue,
-    PublishDiagnosticsParams, Registration, WorkDoneProgress, WorkDoneProgressBegin,
-    WorkDoneProgressCreateParams, WorkDoneProgressEnd, WorkDoneProgressReport,
+    ApplyWorkspaceEditParams, ConfigurationItem, MessageType, NumberOrString, ProgressParams,
+    ProgressParamsValue, PublishDiagnosticsParams, Registration, ShowDocumentParams, Url, WorkDoneProgress,
+    WorkDoneProgressBegin, WorkDoneProgressCreateParams, WorkDoneProgressEnd, WorkDoneProgressReport,
+    WorkspaceEdit,
 };
 
 /// How long an editor may take over a request of ours before we note that it did not answer.
@@ -35,6 +37,10 @@ pub(crate) enum Saying {
     AskOptions(std::sync::mpsc::Sender<Note>),
     /// How far a long piece of work is.
     Progress(Progress),
+    /// Please show this text to the user.
+    Show(Url),
+    /// Please make these changes; what they are for.
+    Apply(String, WorkspaceEdit),
     /// All before has been said.
     Said(oneshot::Sender<()>),
 }
@@ -84,6 +90,14 @@ pub(crate) async fn speak(client: Client, mut sayings: mpsc::Receiver<Saying>, l
             Saying::Register(wanted) => {
                 ledger.given();
                 tokio::spawn(register(client.clone(), wanted, Arc::clone(&ledger)));
+            }
+            Saying::Show(address) => {
+                ledger.given();
+                tokio::spawn(show(client.clone(), address, Arc::clone(&ledger)));
+            }
+            Saying::Apply(what, edit) => {
+                ledger.given();
+                tokio::spawn(apply(client.clone(), what, edit, Arc::clone(&ledger)));
             }
             Saying::Said(tell) => {
                 let _ = tell.send(());
@@ -187,16 +201,54 @@ fn lock(shown: &Shown) -> MutexGuard<'_, BTreeMap<i32, bool>> {
     shown.lock().unwrap_or_else(PoisonError::into_inner)
 }
 
+/// Asks the editor to show a text. One that will not is told where it lies.
+async fn show(client: Client, address: Url, ledger: Arc<Ledger>) {
+    let asking = client.clone();
+    let params = ShowDocumentParams {
+        uri: address.clone(),
+        external: Some(false),
+        take_focus: Some(true),
+        selection: None,
+    };
+    let shown = asked(async move { asking.show_document(params).await }).await;
+    if !matches!(shown, Ok(true)) {
+        ledger.given();
+        client.log_message(MessageType::INFO, format!("The editor did not show {address}")).await;
+    }
+}
+
+/// Asks the editor to make changes. That it did not is worth telling: the user has asked for them.
+async fn apply(client: Client, what: String, edit: WorkspaceEdit, ledger: Arc<Ledger>) {
+    let asking = client.clone();
+    let params = ApplyWorkspaceEditParams { label: Some(what.clone()), edit };
+    let made = asked(async move { asking.send_request::<ApplyWorkspaceEdit>(params).await }).await;
+    let trouble = match made {
+        Ok(answer) if answer.applied => return,
+        Ok(answer) => {
+            answer.failure_reason.unwrap_or_else(|| "the editor did not make the changes".to_owned())
+        }
+        Err(trouble) => trouble,
+    };
+    ledger.given();
+    client.show_message(MessageType::WARNING, format!("{what}: {trouble}")).await;
+}
+
+/// The answer to a request of ours, or why there is none. The request itself is never dropped: tower-lsp 0.20 panics at
+/// an answer that nobody waits for any more.
+async fn asked<T: Send + 'static>(
+    request: impl Future<Output = Result<T>> + Send + 'static,
+) -> std::result::Result<T, String> {
+    match timeout(PATIENCE, tokio::spawn(request)).await {
+        Ok(Ok(Ok(answer))) => Ok(answer),
+        Ok(Ok(Err(error))) => Err(error.to_string()),
+        Ok(Err(error)) => Err(error.to_string()),
+        Err(_) => Err("no answer".to_owned()),
+    }
+}
+
 async fn register(client: Client, wanted: Vec<Registration>, ledger: Arc<Ledger>) {
     let asking = client.clone();
-    // The request itself is never dropped: tower-lsp 0.20 panics at an answer that nobody waits for any more.
-    let asked = tokio::spawn(async move { asking.register_capability(wanted).await });
-    let trouble = match timeout(PATIENCE, asked).await {
-        Ok(Ok(Ok(()))) => return,
-        Ok(Ok(Err(error))) => error.to_string(),
-        Ok(Err(error)) => error.to_string(),
-        Err(_) => "no answer".to_owned(),
-    };
+    let Err(trouble) = asked(async move { asking.register_capability(wanted).await }).await else { return };
     ledger.given();
     client.log_message(MessageType::WARNING, format!("Changed files are not told of: {trouble}")).await;
 }

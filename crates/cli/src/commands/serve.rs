@@ -1,6 +1,6 @@
 //! `levigate serve`
 
-use super::{Done, Fault};
+use super::{Done, Fault, sheet};
 use crate::disk::{self, Disk};
 use server::Setup;
 use std::sync::Arc;
@@ -10,6 +10,8 @@ pub(crate) fn run() -> Result<Done, Fault> {
         shelf: Arc::new(Disk),
         law_day: disk::today(),
         keep_page: Box::new(disk::keep_page),
+        write_sheet: Box::new(sheet::written),
+        keep_sheet: Box::new(disk::keep_sheet),
         is_alive: disk::is_alive,
     };
     Ok(Done::Status(server::serve(setup)?))

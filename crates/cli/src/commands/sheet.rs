@@ -5,8 +5,11 @@ use crate::args::{Color, Form, SheetArgs};
 use crate::disk::{self, Disk};
 use crate::look::Look;
 use crate::report::{sheet_json, sheet_text, worked};
-use desk::{Desk, Exact, Formula, Page, fold, nearest};
+use desk::{Desk, Exact, Formula, Page, Resolved, Settings, fold, nearest};
 use std::sync::Arc;
+
+/// Columns of a sheet in an editor.
+const IN_AN_EDITOR: usize = 100;
 
 pub(crate) fn run(args: &SheetArgs, color: Color) -> Result<Done, Fault> {
     let (target, text) = one(&args.file, args.path.as_deref())?;
@@ -21,14 +24,31 @@ pub(crate) fn run(args: &SheetArgs, color: Color) -> Result<Done, Fault> {
     let settings = desk.settings(&target.path).unwrap_or_default();
     let worked = |formula| worked::worked(formula, args.batch.as_ref(), settings.loss.as_ref());
     let formulas: Vec<_> = formulas.into_iter().map(worked).collect();
-    // Where the workshop does not say what its scales show, the usual ones.
-    let step =
-        settings.scales.clone().filter(|step| !step.is_zero()).unwrap_or_else(|| Exact::fraction(1, 100));
+    let step = step(&settings);
     disk::say(&match args.form {
         Form::Text => sheet_text::text(&formulas, &step, Look::of_stdout(color)),
         Form::Json => sheet_json::text(&formulas),
     })?;
     Ok(Done::Well)
+}
+
+/// The smallest weight that the scales show; the usual one where the workshop does not say it.
+fn step(settings: &Settings) -> Exact {
+    settings.scales.clone().filter(|step| !step.is_zero()).unwrap_or_else(|| Exact::fraction(1, 100))
+}
+
+/// The sheet of a formula and its variants as an editor shows it, or of all formulas of a page. None where there is
+/// no such formula.
+pub(crate) fn written(page: &Page, settings: &Settings, name: Option<&str>) -> Option<String> {
+    let named = |resolved: &&Resolved| name.is_none_or(|name| fold(&resolved.formula.name) == fold(name));
+    let formulas: Vec<_> = page
+        .formulas()
+        .filter(named)
+        .flat_map(|resolved| std::iter::once(&resolved.formula).chain(&resolved.variants))
+        .map(|formula| worked::worked(formula, None, settings.loss.as_ref()))
+        .collect();
+    let look = Look { color: false, width: Some(IN_AN_EDITOR) };
+    (!formulas.is_empty()).then(|| sheet_text::text(&formulas, &step(settings), look))
 }
 
 /// All formulas and their variants, or those of one variant's name.

@@ -2,9 +2,9 @@
 
 use super::cost::Cost;
 use super::table::{Stand, columns_of};
-use super::worked::{Allergen, Preservative, Sum, Worked, grams, written};
+use super::worked::{Allergen, Sum, Worked, grams, written};
 use crate::look::{Ink, Look, columns, harmless};
-use desk::reckon::{self, Filled};
+use desk::reckon::{self, Filled, Preserving};
 use desk::{Exact, Item, Written};
 use std::fmt::Write;
 
@@ -226,7 +226,7 @@ fn allergens(all: &[Allergen<'_>]) -> Vec<String> {
     words
 }
 
-fn preservative(own: &Preservative) -> String {
+fn preservative(own: &Preserving) -> String {
     let share =
         own.share.as_ref().map_or_else(|| UNKNOWN.to_owned(), |share| format!("{} %", share.percent()));
     let mut words = format!("{} {share}", own.name);

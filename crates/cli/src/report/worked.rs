@@ -3,7 +3,6 @@
 use super::cost::{Cost, cost};
 use desk::reckon::{Filled, packs, yield_of};
 use desk::{Exact, Formula, Item, Material, Substance, fold, reckon};
-use std::sync::Arc;
 
 /// A formula or variant with everything that follows from it.
 pub(crate) struct Worked<'a> {
@@ -17,7 +16,7 @@ pub(crate) struct Worked<'a> {
     pub(crate) oils: Sum,
     /// Required and supplied HLB; none where HLB says nothing.
     pub(crate) hlb: Option<reckon::Hlb>,
-    pub(crate) preservation: Vec<Preservative>,
+    pub(crate) preservation: Vec<reckon::Preserving>,
     pub(crate) allergens: Vec<Allergen<'a>>,
     /// INCI names in descending order, or the lines of which a share or a name is not known.
     pub(crate) ingredients: Result<Vec<String>, Vec<String>>,
@@ -53,16 +52,6 @@ pub(crate) struct WorkedPhase<'a> {
     pub(crate) heading: &'a str,
     pub(crate) sum: Sum,
     pub(crate) lines: Vec<&'a Item>,
-}
-
-/// A preservative, summed over all lines that bring it.
-pub(crate) struct Preservative {
-    pub(crate) name: String,
-    pub(crate) share: Option<Exact>,
-    /// The acid that works, and its share of the product.
-    pub(crate) acid: Option<(String, Exact)>,
-    /// How much of the acid is undissociated, in percent, and at which pH: the upper end of the target.
-    pub(crate) undissociated: Option<(String, Exact)>,
 }
 
 /// A substance that has to be named on a label.
@@ -103,7 +92,7 @@ pub(crate) fn worked<'a>(formula: &'a Formula, batch: Option<&Exact>, loss: Opti
             })),
         },
         hlb: reckon::hlb(formula),
-        preservation: preservation(formula),
+        preservation: reckon::preserving(formula),
         allergens: allergens(formula),
         ingredients: ingredient_list(formula),
         packs: packs(formula, yielded.as_ref()),
@@ -166,43 +155,6 @@ fn phases(formula: &Formula) -> Vec<WorkedPhase<'_>> {
     phases
 }
 
-/// Whether a line is there for its scent: the traces of preserving substances in it preserve nothing.
-fn is_scent(item: &Item) -> bool {
-    item.does("essential oil") || item.does("fragrance")
-}
-
-fn preservation(formula: &Formula) -> Vec<Preservative> {
-    let mut found = Vec::new();
-    let mut told: Vec<usize> = Vec::new();
-    for substance in &formula.substances {
-        let Some(material) = substance.material.as_ref().filter(|material| material.does("preservative"))
-        else {
-            continue;
-        };
-        if is_blend_of_preservatives(material, formula) {
-            continue;
-        }
-        let ways = substance.via.iter().filter(|via| {
-            via.itself && !via.allergen && formula.items.get(via.item).is_some_and(|item| !is_scent(item))
-        });
-        let ways: Vec<_> = ways.collect();
-        if ways.is_empty() {
-            continue;
-        }
-        told.extend(ways.iter().map(|way| way.item));
-        let share = added(ways.iter().map(|way| way.share.as_ref().map(|share| share.mid.clone())));
-        found.push(preservative(material, share, formula));
-    }
-    // A line marked as one is one, whoever knows it.
-    for (at, item) in formula.items.iter().enumerate() {
-        if item.does("preservative") && !told.contains(&at) {
-            let share = item.mid().cloned();
-            found.push(Preservative { name: item.name.clone(), share, acid: None, undissociated: None });
-        }
-    }
-    found
-}
-
 /// All of them added, where all are known.
 fn added(shares: impl Iterator<Item = Option<Exact>>) -> Option<Exact> {
     shares.collect::<Option<Vec<Exact>>>().map(|shares| shares.into_iter().sum())
@@ -214,47 +166,6 @@ fn substance<'a>(formula: &'a Formula, name: &str) -> Option<&'a Substance> {
         fold(&substance.name) == name
             || substance.material.as_ref().is_some_and(|material| material.names().any(|own| own == name))
     })
-}
-
-fn is_blend_of_preservatives(material: &Material, formula: &Formula) -> bool {
-    material.contains.iter().any(|part| {
-        let found = substance(formula, &part.value.name).and_then(|part| part.material.as_ref());
-        found.is_some_and(|part| part.does("preservative") && part.key() != material.key())
-    })
-}
-
-fn preservative(material: &Arc<Material>, share: Option<Exact>, formula: &Formula) -> Preservative {
-    let counted = material.counts_as.iter().find_map(|figure| {
-        let acid = substance(formula, &figure.value.name)?.material.as_ref()?;
-        Some((Arc::clone(acid), figure.value.share.as_ref()?.middle()?))
-    });
-    // An acid counts as itself.
-    let (acid, part) = match counted {
-        Some((acid, part)) => (Some(acid), part),
-        None => ((!material.pka.is_empty()).then(|| Arc::clone(material)), Exact::one()),
-    };
-    let ph = formula.header.ph.as_ref().and_then(|(window, _)| window.high.as_ref().or(window.low.as_ref()));
-    let undissociated = acid.as_ref().and_then(|acid| {
-        let [pka] = acid.pka.as_slice() else { return None };
-        let ph = ph?;
-        Some((three_digits(reckon::undissociated(&pka.value, ph) * 100.0), ph.clone()))
-    });
-    let acid = acid.zip(share.as_ref()).map(|(acid, share)| (acid.name.clone(), share * &part));
-    Preservative { name: material.name.clone(), share, acid, undissociated }
-}
-
-/// An estimate with the digits that it deserves: three, and at most six decimals.
-fn three_digits(value: f64) -> String {
-    let places = match value.abs() {
-        v if v >= 100.0 => 0,
-        v if v >= 10.0 => 1,
-        v if v >= 1.0 => 2,
-        v if v >= 0.1 => 3,
-        v if v >= 0.01 => 4,
-        _ => 6,
-    };
-    let text = format!("{value:.places$}");
-    if text.contains('.') { text.trim_end_matches('0').trim_end_matches('.').to_owned() } else { text }
 }
 
 fn allergens(formula: &Formula) -> Vec<Allergen<'_>> {

@@ -5,11 +5,18 @@ use super::{Action, ActionKind};
 use notation::{Base, ChangeKind, Edit, Edits, Form, Line, Span, fold};
 use rules::line_below;
 
+/// The most phases that are offered: of more, the nearest.
+const MOST: usize = 8;
+
 /// The selected lines in each of the other phases.
 pub(super) fn to_phases(ground: &Ground<'_>) -> Vec<Action> {
     let selected = ground.selected();
-    let phases = &ground.formula.phases;
-    (0..phases.len()).filter_map(|to| moved(ground, &selected, to)).collect()
+    let Some(from) = selected.first().and_then(|row| row.item.phase) else { return Vec::new() };
+    let mut phases: Vec<usize> = (0..ground.formula.phases.len()).filter(|to| *to != from).collect();
+    phases.sort_by_key(|to| to.abs_diff(from));
+    phases.truncate(MOST);
+    phases.sort_unstable();
+    phases.into_iter().filter_map(|to| moved(ground, &selected, to)).collect()
 }
 
 fn moved(ground: &Ground<'_>, selected: &[&Row<'_>], to: usize) -> Option<Action> {

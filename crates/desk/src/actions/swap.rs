@@ -5,7 +5,7 @@ use super::{Action, ActionKind};
 use crate::facts::{self, Known};
 use crate::mentions::{Thing, mentions};
 use crate::{Desk, Page};
-use formula::Material;
+use formula::{Catalogue, Material};
 use notation::{Edit, Edits, Span, fold};
 use std::path::Path;
 use std::sync::Arc;
@@ -14,6 +14,8 @@ use std::sync::Arc;
 const MOST: usize = 5;
 /// The most differences that a title tells of.
 const TOLD: usize = 3;
+/// Cautions: told of before all else where the other ingredient has one that this one has not.
+const CAUTIONS: [&str; 3] = ["phototoxic", "not for", "not with"];
 /// What differences are told of, the weightiest first.
 const WEIGHTY: [&str; 9] = [
     "usual share",
@@ -52,13 +54,19 @@ impl Desk {
         }
         let taken: Vec<String> = ground.formula.items.iter().map(formula::Item::key).collect();
         let own = facts::known(&material);
-        let mut like: Vec<Like> = self
-            .ingredients(path)
-            .into_iter()
+        let mine = page.around.all_own();
+        let theirs = Catalogue::built_in().all().filter(|known| page.around.own(&known.name).is_none());
+        let mut like: Vec<Like> = mine
+            .iter()
+            .chain(theirs)
             .filter(|other| is_like(&material, other) && !taken.contains(&other.key()))
             .map(|other| {
-                let known = facts::known(&other);
-                Like { unlikeness: unlikeness(&material, &own, &other, &known), material: other, known }
+                let known = facts::known(other);
+                Like {
+                    unlikeness: unlikeness(&material, &own, other, &known),
+                    material: Arc::clone(other),
+                    known,
+                }
             })
             .collect();
         let rank = |like: &Like| (!like.material.own, like.unlikeness, like.material.name.clone());
@@ -88,7 +96,18 @@ fn unlikeness(one: &Material, own: &[Known], other: &Material, known: &[Known]) 
         a.functions.iter().filter(|function| !b.functions.contains(function)).count()
     };
     let differ = WEIGHTY.iter().filter(|what| told(own, what) != told(known, what)).count();
-    4 * (only(one, other) + only(other, one)) + differ
+    let cautions = CAUTIONS.iter().filter(|what| !cautions(own, known, what).is_empty()).count();
+    4 * (only(one, other) + only(other, one) + cautions) + differ
+}
+
+/// What the other one is not to be used for or with, and this one may be; without the reasons.
+fn cautions(own: &[Known], other: &[Known], what: &str) -> Vec<String> {
+    let of = |known: &[Known]| -> Vec<String> {
+        let told = known.iter().filter(|known| known.what == what);
+        told.map(|known| known.value.split(", because ").next().unwrap_or_default().to_owned()).collect()
+    };
+    let had = of(own);
+    of(other).into_iter().filter(|caution| !had.contains(caution)).collect()
 }
 
 /// All that is told of one kind.
@@ -118,7 +137,11 @@ fn differences(own: &[Known], other: &[Known]) -> Vec<String> {
             (was, is) => Some(format!("{what} {is}, not {was}")),
         }
     };
-    WEIGHTY.iter().filter_map(change).take(TOLD).collect()
+    let careful = CAUTIONS.iter().filter_map(|what| {
+        let new = cautions(own, other, what);
+        (!new.is_empty()).then(|| format!("{what}: {}", new.join(", ")))
+    });
+    careful.chain(WEIGHTY.iter().filter_map(change)).take(TOLD).collect()
 }
 
 /// The other name on the line, and wherever the formula speaks of that line alone.

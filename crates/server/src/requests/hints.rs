@@ -31,5 +31,7 @@ fn is_on(options: Options, kind: HintKind) -> bool {
         HintKind::Amount => options.amounts,
         HintKind::Total => options.totals,
         HintKind::Balance => options.balance,
+        HintKind::Hlb => options.hlb,
+        HintKind::Acid => options.acids,
     }
 }

@@ -168,6 +168,14 @@ fn only_what_works_is_offered() {
                 let range = json!({ "start": place, "end": place });
                 ("codeAction", json!({ "range": range, "context": { "diagnostics": [] } }))
             }
+            "codeLensProvider" => ("codeLens", json!({})),
+            "executeCommandProvider" => {
+                assert_eq!(offered[name]["commands"], json!(["levigate.showSheet"]));
+                (
+                    "/workspace/executeCommand",
+                    json!({ "command": "levigate.showSheet", "arguments": [CREAM] }),
+                )
+            }
             "workspaceSymbolProvider" => ("/workspace/symbol", json!({ "query": "" })),
             "callHierarchyProvider" => ("prepareCallHierarchy", here),
             "hoverProvider" => ("hover", here),

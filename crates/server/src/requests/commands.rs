@@ -1,0 +1,87 @@
+//! Commands: what an editor can ask to be done.
+
+use super::edits::{Changed, workspace_edit};
+use crate::address::address;
+use crate::capabilities::Facts;
+use crate::state::State;
+use crate::to_lsp::text_edits;
+use crate::voice::Saying;
+use serde_json::{Value, json};
+use tower_lsp::jsonrpc::{Error, ErrorCode, Result};
+use tower_lsp::lsp_types::{Command, ExecuteCommandParams, Url};
+
+/// Shows a formula with everything worked out: the text's address, and the formula's name (all of the text without).
+const SHOW_SHEET: &str = "levigate.showSheet";
+/// Scales a formula: the text's address, the formula's name (null for the first), and the new batch, `2 kg`.
+const SCALE: &str = "levigate.scale";
+
+/// The commands that work with this editor.
+pub(crate) fn commands(facts: Facts) -> Vec<String> {
+    let scale = facts.applies_edits.then_some(SCALE);
+    [SHOW_SHEET].into_iter().chain(scale).map(str::to_owned).collect()
+}
+
+/// The command that shows the sheet of a formula.
+pub(crate) fn show_sheet(title: String, uri: &Url, formula: &str) -> Command {
+    Command { title, command: SHOW_SHEET.to_owned(), arguments: Some(vec![json!(uri), json!(formula)]) }
+}
+
+/// Does what a command says; the value is a text for an editor that could not be shown one, or a remark.
+///
+/// # Errors
+/// For commands that are none of ours, arguments that are not understood, and where it cannot be done.
+pub(crate) fn execute(state: &mut State, params: &ExecuteCommandParams) -> Result<Option<Value>> {
+    match params.command.as_str() {
+        // A lens that only tells something.
+        "" => Ok(None),
+        SHOW_SHEET => sheet(state, &params.arguments),
+        SCALE => scale(state, &params.arguments),
+        other => Err(Error::invalid_params(format!("There is no command {other}."))),
+    }
+}
+
+fn text(arguments: &[Value], at: usize) -> Option<&str> {
+    arguments.get(at).and_then(Value::as_str)
+}
+
+fn uri(arguments: &[Value]) -> Result<Url> {
+    let uri = text(arguments, 0).and_then(|uri| Url::parse(uri).ok());
+    uri.ok_or_else(|| Error::invalid_params("The first argument is the address of an open text."))
+}
+
+fn refused(why: impl Into<String>) -> Error {
+    Error { code: ErrorCode::ServerError(-32803), message: why.into().into(), data: None }
+}
+
+fn sheet(state: &mut State, arguments: &[Value]) -> Result<Option<Value>> {
+    let uri = uri(arguments)?;
+    let name = text(arguments, 1);
+    let sheet =
+        state.sheet(&uri, name).ok_or_else(|| refused("There is no such formula in an open text."))?;
+    let shown = state.facts().shows_documents.then(|| state.keep_sheet(&uri, name, &sheet)).flatten();
+    match shown.as_deref().and_then(address) {
+        Some(kept) => {
+            state.say(Saying::Show(kept));
+            Ok(None)
+        }
+        None => Ok(Some(Value::String(sheet))),
+    }
+}
+
+fn scale(state: &mut State, arguments: &[Value]) -> Result<Option<Value>> {
+    let uri = uri(arguments)?;
+    let batch = text(arguments, 2)
+        .ok_or_else(|| Error::invalid_params("The third argument is the new batch, such as `2 kg`."))?;
+    let facts = state.facts();
+    let page = state.page(&uri).ok_or_else(|| refused("The text is not open."))?;
+    let scaled = page.scaled(text(arguments, 1), batch).map_err(refused)?;
+    let edits = text_edits(&scaled.edits, &page, facts.encoding);
+    let changed = Changed { version: state.version(&uri), uri, creates: false, edits };
+    state.say(Saying::Apply(format!("Scale to {}", batch.trim()), workspace_edit(facts, vec![changed])));
+    let remark = match scaled.rounded {
+        0 => return Ok(None),
+        1 => "One amount was rounded.".to_owned(),
+        more => format!("{more} amounts were rounded."),
+    };
+    Ok(Some(Value::String(remark)))
+}

@@ -1,0 +1,51 @@
+//! Lines above blocks and phases.
+
+use super::commands::show_sheet;
+use crate::address::path;
+use crate::capabilities::Facts;
+use crate::state::State;
+use crate::to_lsp::range;
+use desk::{Desk, LensKind};
+use serde_json::{Value, json};
+use tower_lsp::lsp_types::{CodeLens, CodeLensParams, Command, Url};
+
+/// The lines above a text's blocks and phases; those that have to be looked for say where, and get their words later.
+pub(crate) fn lenses(state: &mut State, params: &CodeLensParams) -> Option<Vec<CodeLens>> {
+    let uri = &params.text_document.uri;
+    if !state.options().lenses {
+        return Some(Vec::new());
+    }
+    let page = state.page(uri)?;
+    let encoding = state.facts().encoding;
+    let shown = page.lenses().into_iter().map(|lens| {
+        let range = range(&page, lens.span, encoding);
+        match lens.about {
+            LensKind::Formula { name, text } => {
+                CodeLens { range, command: Some(show_sheet(text, uri, &name)), data: None }
+            }
+            LensKind::Ingredient(at) => {
+                CodeLens { range, command: None, data: Some(json!({ "uri": uri, "at": at })) }
+            }
+        }
+    });
+    Some(shown.collect())
+}
+
+/// The text that a line is about whose words have to be looked for.
+pub(crate) fn lens_text(lens: &CodeLens) -> Option<Url> {
+    Url::parse(lens.data.as_ref()?.get("uri")?.as_str()?).ok()
+}
+
+/// Tells how often an ingredient is used. Looks through the whole workspace.
+pub(crate) fn resolved_lens(desk: &mut Desk, _: Facts, lens: CodeLens) -> CodeLens {
+    let at = lens.data.as_ref().and_then(|data| data.get("at")).and_then(Value::as_u64);
+    let (Some(uri), Some(at)) = (lens_text(&lens), at.and_then(|at| u32::try_from(at).ok())) else {
+        return lens;
+    };
+    let title = match desk.formulas_with(&path(&uri), at) {
+        0 => "used in no formula".to_owned(),
+        1 => "used in 1 formula".to_owned(),
+        more => format!("used in {more} formulas"),
+    };
+    CodeLens { command: Some(Command { title, command: String::new(), arguments: None }), ..lens }
+}
