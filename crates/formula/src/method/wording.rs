@@ -3,6 +3,7 @@
 use crate::exact::Exact;
 use crate::formula::{Item, Phase};
 use notation::{PhaseKind, TokenKind, fold, lex};
+use std::ops::Range;
 
 pub(super) fn words_of(folded: &str) -> Vec<&str> {
     folded.split(|c: char| !c.is_alphanumeric() && c != '-').filter(|word| !word.is_empty()).collect()
@@ -164,11 +165,51 @@ impl<'i> Called<'i> {
         words.dedup();
         Called { item, names, words }
     }
+
+    /// Where its names of several words stand in a text.
+    fn full_names_in(&self, folded: &str) -> Vec<Range<usize>> {
+        let long = self.names.iter().filter(|name| name.contains(' '));
+        long.flat_map(|name| phrase_places(folded, name)).collect()
+    }
 }
 
-pub(super) fn names_item(folded: &str, words: &[&str], called: &Called<'_>) -> bool {
+/// The lines that a piece of text names. What belongs to the full name of one line names no other: the rose of "rose
+/// water" is not the rose oil.
+pub(super) fn names_items(folded: &str, called: &[Called<'_>]) -> Vec<usize> {
+    let words = words_of(folded);
+    let full: Vec<(usize, Vec<Range<usize>>)> = called
+        .iter()
+        .enumerate()
+        .map(|(at, called)| (at, called.full_names_in(folded)))
+        .filter(|(_, places)| !places.is_empty())
+        .collect();
+    let names = |(at, one): &(usize, &Called<'_>)| {
+        if full.iter().all(|(other, _)| other == at) {
+            return names_item(folded, &words, &words, one);
+        }
+        let own: Vec<&Range<usize>> =
+            full.iter().filter(|(other, _)| other == at).flat_map(|(_, places)| places).collect();
+        let others = full.iter().filter(|(other, _)| other != at).flat_map(|(_, places)| places);
+        let taken: Vec<&Range<usize>> = others
+            .filter(|place| own.iter().all(|own| own.end <= place.start || place.end <= own.start))
+            .collect();
+        let free: Vec<&str> = words
+            .iter()
+            .copied()
+            .filter(|word| {
+                let start = word.as_ptr() as usize - folded.as_ptr() as usize;
+                taken.iter().all(|place| !place.contains(&start))
+            })
+            .collect();
+        names_item(folded, &words, &free, one)
+    };
+    called.iter().enumerate().filter(names).map(|(at, _)| at).collect()
+}
+
+/// Whether one of its names is there, or one of its own words among those that are free.
+fn names_item(folded: &str, words: &[&str], free: &[&str], called: &Called<'_>) -> bool {
     let by_word = called.words.iter().any(|word| {
-        words.iter().any(|own| {
+        free.iter().any(|own| {
             *own == word
                 || own.strip_suffix('s') == Some(word)
                 || word.strip_suffix('s') == Some(own)
@@ -241,9 +282,13 @@ fn is_dry(item: &Item) -> bool {
 }
 
 fn has_phrase(text: &str, phrase: &str) -> bool {
+    phrase_places(text, phrase).next().is_some()
+}
+
+fn phrase_places<'t>(text: &'t str, phrase: &'t str) -> impl Iterator<Item = Range<usize>> + 't {
     let edge = |c: Option<char>| c.is_none_or(|c| !c.is_alphanumeric());
-    text.match_indices(phrase).any(|(at, _)| {
-        edge(text.get(..at).and_then(|head| head.chars().next_back()))
-            && edge(text.get(at + phrase.len()..).and_then(|rest| rest.chars().next()))
+    text.match_indices(phrase).map(|(at, found)| at..at + found.len()).filter(move |place| {
+        edge(text.get(..place.start).and_then(|head| head.chars().next_back()))
+            && edge(text.get(place.end..).and_then(|rest| rest.chars().next()))
     })
 }
