@@ -32,6 +32,8 @@ pub struct Breach {
     pub settled_by: Option<String>,
     /// The weakest standing that the breach hangs on.
     pub standing: Standing,
+    /// The weakest standing of the shares by which the substance comes in.
+    pub shares: Standing,
 }
 
 /// The breaches of one market on one day: at most one a substance, rank, basis and group.
@@ -235,6 +237,7 @@ fn family_breach(
         certain: !kept,
         settled_by: if kept { settled_by } else { None },
         standing,
+        shares: counted.standing,
     })
 }
 
