@@ -110,8 +110,8 @@ fn warnings_on_both_sides_of_their_conditions() {
         // Annex V: releasers of formaldehyde.
         (face, "0.3 % DMDM hydantoin", LAW_DAY, true),
         // Annex III, entry 59: talc, only for children under three.
-        ("product loose powder, body; for sale; market EU", "5 % talc", LAW_DAY, false),
-        ("product loose powder, body; for sale, babies; market EU", "5 % talc", LAW_DAY, true),
+        ("product pressed powder, body; for sale; market EU", "5 % talc", LAW_DAY, false),
+        ("product pressed powder, body; for sale, babies; market EU", "5 % talc", LAW_DAY, true),
     ];
     for (header, line, day, expected) in table {
         let message = said("label-warning", header, &format!("{kept} + {line}"), day);

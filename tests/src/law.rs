@@ -102,9 +102,11 @@ III/376 | product cream, face; market EU | 0.56 % retinyl palmitate + kept | ove
 III/376 | product lotion, body; market EU | 0.10 % retinyl palmitate + kept | over-limit error
 III/376 | product lotion, body; market EU | 0.09 % retinyl palmitate + kept |
 # Annex III, entry 102: methyl eugenol 0.0002 % leave-on, 0.001 % rinse-off, through clove bud oil (0.1 % of it, a
-# figure at second hand: no more than a warning where half of it would do).
-III/102 | product cream, body; market EU | 0.3 % clove bud oil + kept | over-limit warning
-III/102 | product cream, body; market EU | 0.5 % clove bud oil + kept | over-limit error
+# trace
+# read at second hand: a note where it is over by less than factor 2, a warning by less than 3).
+III/102 | product cream, body; market EU | 0.3 % clove bud oil + kept | over-limit note
+III/102 | product cream, body; market EU | 0.5 % clove bud oil + kept | over-limit warning
+III/102 | product cream, body; market EU | 0.7 % clove bud oil + kept | over-limit error
 III/102 | product cream, body; market EU | 0.2 % clove bud oil + kept |
 III/102 | product shower gel; market EU | 0.9 % clove bud oil + kept |
 # Annex III, entry 62: triethanolamine 2.5 % leave-on, no limit rinse-off.
@@ -157,8 +159,9 @@ III/324, hand wash | product hand wash; market EU | 0.61 % methyl salicylate + k
 III/324, shower gel | product shower gel; market EU | 0.07 % methyl salicylate + kept | over-limit error
 # Annex III, entry 102, through tea tree oil (0.05 % methyl eugenol); the code limits it too.
 III/102, tea tree | product cream, body; market EU | 0.3 % tea tree oil + kept |
-III/102, tea tree | product cream, body; market EU | 0.6 % tea tree oil + kept | over-limit warning
-III/102, tea tree | product cream, body; market EU | 1 % tea tree oil + kept | over-limit error
+III/102, tea tree | product cream, body; market EU | 0.6 % tea tree oil + kept | over-limit note
+III/102, tea tree | product cream, body; market EU | 1 % tea tree oil + kept | over-limit warning
+III/102, tea tree | product cream, body; market EU | 1.3 % tea tree oil + kept | over-limit error
 III/102, rose oil of unknown content | product cream, body; market EU | 0.2 % rose oil + kept |
 # Annex III, entry 321: titanium dioxide in loose powder for the face 25 %; not where it can be breathed in. The entry
 # is of powder with 1 % or more of particles of at most 10 µm: as long as no line says so, no more than a note.

@@ -81,6 +81,8 @@ mod making;
 #[cfg(test)]
 mod mending;
 #[cfg(test)]
+mod official;
+#[cfg(test)]
 mod pages;
 #[cfg(test)]
 mod people;

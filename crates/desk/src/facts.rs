@@ -167,6 +167,7 @@ fn in_a_formula(material: &Material, facts: &mut Facts) {
     facts.each("stable at pH", &material.stable_at_ph, Window::text);
     facts.word("works on", material.works_on.join(", "));
     facts.each("needs", &material.needs_of_oils, |share| format!("{} of the oils", percent(share)));
+    facts.each("keeps water", &material.keeps_water, |share| format!("as {} of both", percent(share)));
     facts.each("oils it holds", &material.oils_at_most, percent);
     facts.each("HLB it has", &material.hlb, Window::text);
     let tables_of = |kind: &str| material.required_hlb.iter().filter(|figure| figure.value.1 == kind).count();

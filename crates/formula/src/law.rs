@@ -33,6 +33,8 @@ pub struct Breach {
     pub settled_by: Option<Settles>,
     /// The weakest standing that the breach hangs on.
     pub standing: Standing,
+    /// The weakest standing of the shares by which the substance comes in.
+    pub shares: Standing,
 }
 
 /// What a formula would have to say so that a limit is broken, or kept, for certain.
@@ -274,6 +276,7 @@ fn family_breach(
         certain: !kept,
         settled_by: if kept { settled_by } else { None },
         standing,
+        shares: counted.standing,
     })
 }
 

@@ -177,6 +177,8 @@ pub struct Material {
     pub usage: Vec<Figure<Window>>,
     /// Share of the oils that an emulsifier needs to be, 0 to 1.
     pub needs_of_oils: Vec<Figure<Window>>,
+    /// Share of itself and the water together from which it keeps that water, 0 to 1.
+    pub keeps_water: Vec<Figure<Window>>,
     /// Share of the whole that the oils may be for an emulsifier to hold them, 0 to 1.
     pub oils_at_most: Vec<Figure<Window>>,
     /// Organisms that a preservative works on.
@@ -339,6 +341,7 @@ impl Material {
             microgram_per_iu: own.microgram_per_iu.clone().or_else(|| self.microgram_per_iu.clone()),
             usage: list(&own.usage, &self.usage),
             needs_of_oils: list(&own.needs_of_oils, &self.needs_of_oils),
+            keeps_water: list(&own.keeps_water, &self.keeps_water),
             oils_at_most: list(&own.oils_at_most, &self.oils_at_most),
             works_on: list(&own.works_on, &self.works_on),
             incompatible: list(&own.incompatible, &self.incompatible),

@@ -13,7 +13,7 @@ use notation::{Block, Span, fold};
 pub(crate) use timeline::timeline;
 pub use timeline::{Exposure, How, Late, Meeting, Reach, Said, Timeline, acts, heats};
 use unlisted::unlisted;
-use wording::{Called, Wording, labels, names_item, names_phase, words_of};
+use wording::{Called, Wording, labels, names_items, names_phase, words_of};
 
 /// A step.
 #[derive(Clone, PartialEq, Eq, Debug)]
@@ -144,16 +144,8 @@ fn step(block: &Block, span: Span, first: bool, phases: &[Phase], called: &[Call
             named_phases.push(at);
         }
     }
-    let everything = EVERYTHING.iter().any(|phrase| folded.contains(phrase))
-        || words
-            .windows(2)
-            .any(|pair| matches!(pair, ["mix" | "combine" | "blend" | "stir" | "melt" | "weigh", "all"]));
-    let named_items = called
-        .iter()
-        .enumerate()
-        .filter(|(_, called)| names_item(&said, called))
-        .map(|(at, _)| at)
-        .collect::<Vec<_>>();
+    let everything = EVERYTHING.iter().any(|phrase| folded.contains(phrase)) || takes_all(words);
+    let named_items = names_items(&said, called);
     // "Heat, combine and blend" at the head of a method, with no object, is about all there is.
     let objectless = first && is_objectless(text, phases, called);
     let everything = everything || objectless;
@@ -168,6 +160,15 @@ fn step(block: &Block, span: Span, first: bool, phases: &[Phase], called: &[Call
     }
 }
 
+/// `mix all`, `mix it all`: whatever there is.
+fn takes_all(words: &[&str]) -> bool {
+    let joins = |word: &&str| {
+        ["mix", "combine", "blend", "stir", "melt", "weigh", "heat", "rub", "work", "knead"].contains(word)
+    };
+    words.windows(2).any(|pair| matches!(pair, [verb, "all"] if joins(verb)))
+        || words.windows(3).any(|three| matches!(three, [verb, "it" | "them", "all"] if joins(verb)))
+}
+
 /// Whether the first clause brings things together without saying which.
 fn is_objectless(text: &str, phases: &[Phase], called: &[Called<'_>]) -> bool {
     const JOINING: &[&str] =
@@ -178,5 +179,5 @@ fn is_objectless(text: &str, phases: &[Phase], called: &[Called<'_>]) -> bool {
     said.words.iter().any(|word| JOINING.contains(word))
         && labels(clause, phases).is_empty()
         && !phases.iter().any(|phase| names_phase(&said, phase))
-        && !called.iter().any(|called| names_item(&said, called))
+        && names_items(&said, called).is_empty()
 }

@@ -148,8 +148,25 @@ pub fn is_watery(formula: &Formula) -> bool {
     free >= one
 }
 
+/// Whether a glycol makes up as much of itself and the water as keeps that water.
+fn is_kept_by_a_glycol(formula: &Formula) -> bool {
+    let mut kept: Exact = Exact::default();
+    for item in &formula.items {
+        let Some(material) = &item.material else { continue };
+        let least = material.keeps_water.iter().filter_map(|figure| figure.value.low.as_ref()).min();
+        let (Some(least), Some(share)) = (least, item.share.as_ref()) else { continue };
+        let amount = match &item.strength {
+            Some(strength) => share.low.clone() * strength.clone(),
+            None => share.low.clone(),
+        };
+        kept = kept + amount.over(least).unwrap_or_default() - amount;
+    }
+    kept >= formula.water.share.high
+}
+
 /// Whether a formula has to be preserved: watery, kept for more than a few days, and without what keeps microbes
-/// away by itself (ISO 29621: more than 20 % ethanol, a pH below 3 or above 10). Water activity is an estimate and
+/// away by itself (ISO 29621: more than 20 % ethanol, a pH below 3 or above 10; a glycol in the share that the catalogue
+/// says). Water activity is an estimate and
 /// is judged where the finding is made.
 pub fn needs_preserving(formula: &Formula) -> bool {
     let header = &formula.header;
@@ -162,5 +179,6 @@ pub fn needs_preserving(formula: &Formula) -> bool {
             || window.low.as_ref().is_some_and(|low| *low > Exact::whole(10))
     });
     let strong = share_of(formula, "alcohol") > Exact::fraction(20, 100);
-    is_watery(formula) && !formula.is_premix() && !dry && !fresh && !harsh && !strong
+    let kept = strong || is_kept_by_a_glycol(formula);
+    is_watery(formula) && !formula.is_premix() && !dry && !fresh && !harsh && !kept
 }

@@ -295,6 +295,8 @@ const PAIRS: &[(&str, &str)] = &[
     ("suncare", "sun care"),
     ("sun protection", "sun care"),
     ("aftersun", "after-sun"),
+    ("shaving cream", "cream, rinse-off, shaving"),
+    ("shave cream", "cream, rinse-off, shaving"),
     ("after sun", "after-sun"),
     ("self tan", "self-tan"),
     ("self-tanner", "self-tan"),

@@ -92,7 +92,8 @@ const CHAINS: &[(Scope, &[&str])] = &[
     (Scope::Line, &["prohibited", "not-allowed-here", "over-limit", "not-for-babies"]),
     (Scope::Line, &["not-for-babies", "allergens-to-declare"]),
     (Scope::Line, &["scent-too-strong", "outside-usage"]),
-    (Scope::Line, &["not-allowed-here", "inhaled"]),
+    // Keeping dust from nose and mouth is one matter, whether by advice or on the label.
+    (Scope::Line, &["not-allowed-here", "inhaled", "label-warning"]),
     (Scope::Line, &["alkaline-on-skin", "harsh-for-sensitive"]),
     (Scope::Line, &["filter-unstable", "incompatible"]),
     (Scope::Line, &["claim-contradicted", "nut-or-animal"]),

@@ -7,7 +7,7 @@ use crate::findings::{Adding, Findings};
 use crate::rules::limits::prohibited::is_outright;
 use crate::words;
 use formula::law::{self, Breach, Settles};
-use formula::{Ceiling, Condition, Exact, Fit, Item, Occasion, Rank, Use, Written};
+use formula::{Ceiling, Condition, Exact, Fit, Item, Occasion, Rank, Standing, Use, Written};
 use std::fmt::Write as _;
 
 /// The breaches in all markets of the formula; the same limit of several markets once, for the first.
@@ -238,9 +238,27 @@ pub(crate) fn levelled<'a>(case: &Case<'_>, breach: &Breach, adding: Adding<'a>)
         Rank::Code => Level::Warning,
         Rank::Opinion | Rank::Advice => Level::Note,
     };
-    let level = if breach.certain { level } else { level.min(Level::Note) };
+    let level = if breach.certain { level.min(loudest(case, breach)) } else { level.min(Level::Note) };
     let adding = adding.level(level).standing(breach.standing).source(breach.limit.source.text.to_string());
     if breach.limit.rank == Rank::Law { adding.law() } else { adding }
+}
+
+/// The loudest that a breach may be said that hangs on a trace in essential oils, whose share was not read at the source:
+/// from one lot to the next such a trace varies by a factor of 2 to 3.
+fn loudest(case: &Case<'_>, breach: &Breach) -> Level {
+    let Ceiling::AtMost(ceiling) = &breach.limit.ceiling else { return Level::Error };
+    let items = || breach.items.iter().filter_map(|at| case.formula.items.get(*at));
+    let brought: Exact = items().filter_map(|item| item.mid().cloned()).sum();
+    let is_trace = breach.amount.high <= brought * Exact::fraction(1, 1000);
+    if !is_trace || breach.shares >= Standing::Read || !items().all(|item| item.does("essential oil")) {
+        Level::Error
+    } else if breach.amount.high < ceiling * &Exact::whole(2) {
+        Level::Note
+    } else if breach.amount.high < ceiling * &Exact::whole(3) {
+        Level::Warning
+    } else {
+        Level::Error
+    }
 }
 
 /// Law for sale, and where nothing is said; one level lower for own use, gifts and teaching, unless it is for babies.

@@ -33,7 +33,17 @@ pub(crate) fn left_out(formula: &Formula) -> LeftOut {
     let reached =
         lines().filter(|(at, item)| !item.optional && added(*at, item)).map(|(at, _)| at).next_back();
     let ended = formula.steps.iter().any(Step::ends);
+    // Of what nobody knows, a step may speak in a word that is not in its name.
+    let unknown = |at: usize| {
+        formula
+            .items
+            .get(at)
+            .is_some_and(|item| !item.is_known() || item.blend.iter().any(|(_, part)| part.is_none()))
+    };
     let level = |at: usize| {
+        if unknown(at) {
+            return Level::Hint;
+        }
         if ended || reached.is_some_and(|reached| at < reached) { Level::Warning } else { Level::Hint }
     };
     let missing: Vec<(usize, Option<usize>)> =

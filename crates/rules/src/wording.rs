@@ -104,6 +104,11 @@ pub(crate) fn tokens(text: &str) -> Vec<String> {
 const DENIALS: &[&str] =
     &["no", "not", "non", "never", "without", "nor", "cannot", "doesn", "don", "isn", "won"];
 
+/// Phrases with the word behind them that makes them speak of something else: healing clay is a clay, and what is
+/// non-toxic to bees says nothing of other products.
+const MEANT_OTHERWISE: &[(&str, &str)] =
+    &[("healing", "clay"), ("healing", "earth"), ("non toxic", "to"), ("nontoxic", "to")];
+
 /// Whether a phrase stands in a text, word for word, and is not denied there. What follows as `prone` is no illness:
 /// `eczema-prone`.
 pub(crate) fn holds(text: &[String], phrase: &str) -> bool {
@@ -118,8 +123,10 @@ pub(crate) fn holds(text: &[String], phrase: &str) -> bool {
             DENIALS.contains(&word.as_str()) && !more
         };
         let denied = before.iter().enumerate().any(denies);
-        let prone = text.get(at + length).is_some_and(|next| next == "prone");
-        !denied && !prone
+        let otherwise = text
+            .get(at + length)
+            .is_some_and(|next| next == "prone" || MEANT_OTHERWISE.contains(&(phrase, next.as_str())));
+        !denied && !otherwise
     })
 }
 

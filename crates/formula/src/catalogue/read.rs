@@ -151,6 +151,9 @@ impl<'b> Reader<'b> {
                     self.window(fact).and_then(|w| w.middle()).map(|v| self.figure(fact, v));
             }
             Word::Usage => to.usage.extend(self.share_figure(fact)),
+            Word::Needs if self.at(fact.rest).trim_end().ends_with("of water") => {
+                to.keeps_water.extend(self.share_figure(fact));
+            }
             Word::Needs => to.needs_of_oils.extend(self.share_figure(fact)),
             Word::Oils => to.oils_at_most.extend(self.share_figure(fact)),
             Word::WorksOn => to.works_on = self.words(fact),

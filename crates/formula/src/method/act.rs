@@ -1,6 +1,6 @@
 //! The acts of a step: its clauses, each with what it heats, cools or adds.
 
-use super::wording::{Called, Wording, labels, names_item, names_phase};
+use super::wording::{Called, Wording, labels, names_items, names_phase};
 use super::{Step, Thermal};
 use crate::exact::Exact;
 use crate::factor;
@@ -85,6 +85,8 @@ const VERBS: &[&str] = &[
     "hold",
     "homogenise",
     "homogenize",
+    "incorporate",
+    "introduce",
     "keep",
     "knead",
     "leave",
@@ -142,6 +144,8 @@ const ADDING: &[&str] = &[
     "fold",
     "homogenise",
     "homogenize",
+    "incorporate",
+    "introduce",
     "knead",
     "mix",
     "pour",
@@ -246,12 +250,8 @@ fn named(text: &str, said: &Wording<'_>, step: &Step, phases: &[Phase], called: 
             found.push(*at);
         }
     }
-    let items = step
-        .items
-        .iter()
-        .copied()
-        .filter(|at| called.get(*at).is_some_and(|called| names_item(said, called)))
-        .collect();
+    let mut items = names_items(said, called);
+    items.retain(|at| step.items.contains(at));
     Named { phases: found, items }
 }
 
@@ -281,10 +281,7 @@ fn scope(folded: &str, words: &[&str]) -> Scope {
     } else if exception {
         Scope::Named
     } else if super::EVERYTHING.iter().any(|phrase| *phrase != "the rest" && folded.contains(phrase))
-        || words
-            .windows(2)
-            .any(|pair| matches!(pair, ["mix" | "combine" | "blend" | "stir" | "melt" | "heat", "all"]))
-        || words.windows(3).any(|three| matches!(three, ["melt", "it", "all"]))
+        || super::takes_all(words)
     {
         Scope::Everything
     } else if words.iter().any(|word| ["both", "together", "combine", "two"].contains(word)) {

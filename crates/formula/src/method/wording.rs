@@ -4,6 +4,7 @@ use crate::exact::Exact;
 use crate::formula::{Item, Phase};
 use notation::{PhaseKind, TokenKind, fold, lex};
 use std::borrow::Cow;
+use std::ops::Range;
 
 pub(super) fn words_of(folded: &str) -> Vec<&str> {
     folded.split(|c: char| !c.is_alphanumeric() && c != '-').filter(|word| !word.is_empty()).collect()
@@ -158,9 +159,15 @@ impl<'t> Wording<'t> {
     }
 
     fn has_phrase(&self, phrase: &str) -> bool {
-        self.starts.iter().any(|at| {
-            let rest = self.folded.get(*at..).and_then(|tail| tail.strip_prefix(phrase));
-            rest.is_some_and(|rest| rest.chars().next().is_none_or(|c| !c.is_alphanumeric()))
+        self.places_of(phrase).next().is_some()
+    }
+
+    /// Where a phrase stands, not inside other words.
+    fn places_of<'p>(&'p self, phrase: &'p str) -> impl Iterator<Item = Range<usize>> + 'p {
+        self.starts.iter().filter_map(move |at| {
+            let rest = self.folded.get(*at..).and_then(|tail| tail.strip_prefix(phrase))?;
+            let ends = rest.chars().next().is_none_or(|c| !c.is_alphanumeric());
+            ends.then(|| *at..*at + phrase.len())
         })
     }
 
@@ -199,6 +206,12 @@ impl<'i> Called<'i> {
         }
         Called { item, names, words }
     }
+
+    /// Where its names of several words stand in a text.
+    fn full_names_in(&self, said: &Wording<'_>) -> Vec<Range<usize>> {
+        let long = self.names.iter().filter(|name| name.contains(' '));
+        long.flat_map(|name| said.places_of(name)).collect()
+    }
 }
 
 /// The words of names that name something by themselves.
@@ -214,7 +227,41 @@ fn telling(names: &[&str]) -> Vec<String> {
     words
 }
 
-pub(super) fn names_item(said: &Wording<'_>, called: &Called<'_>) -> bool {
+/// The lines that a piece of text names. What belongs to the full name of one line names no other: the rose of "rose
+/// water" is not the rose oil.
+pub(super) fn names_items(said: &Wording<'_>, called: &[Called<'_>]) -> Vec<usize> {
+    let full: Vec<(usize, Vec<Range<usize>>)> = called
+        .iter()
+        .enumerate()
+        .map(|(at, called)| (at, called.full_names_in(said)))
+        .filter(|(_, places)| !places.is_empty())
+        .collect();
+    let names = |(at, one): &(usize, &Called<'_>)| {
+        if full.iter().all(|(other, _)| other == at) {
+            return names_item(said, &said.words, one);
+        }
+        let own: Vec<&Range<usize>> =
+            full.iter().filter(|(other, _)| other == at).flat_map(|(_, places)| places).collect();
+        let others = full.iter().filter(|(other, _)| other != at).flat_map(|(_, places)| places);
+        let taken: Vec<&Range<usize>> = others
+            .filter(|place| own.iter().all(|own| own.end <= place.start || place.end <= own.start))
+            .collect();
+        let free: Vec<&str> = said
+            .words
+            .iter()
+            .copied()
+            .filter(|word| {
+                let start = word.as_ptr() as usize - said.folded.as_ptr() as usize;
+                taken.iter().all(|place| !place.contains(&start))
+            })
+            .collect();
+        names_item(said, &free, one)
+    };
+    called.iter().enumerate().filter(names).map(|(at, _)| at).collect()
+}
+
+/// Whether one of its names is there, or one of its own words among those that are free.
+fn names_item(said: &Wording<'_>, free: &[&str], called: &Called<'_>) -> bool {
     let is_named = |own: &str, word: &str| {
         own.as_bytes().first() == word.as_bytes().first()
             && (own == word
@@ -222,7 +269,7 @@ pub(super) fn names_item(said: &Wording<'_>, called: &Called<'_>) -> bool {
                 || word.strip_suffix('s') == Some(own)
                 || is_short_for(own, word))
     };
-    let by_word = called.words.iter().any(|word| said.words.iter().any(|own| is_named(own, word)));
+    let by_word = called.words.iter().any(|word| free.iter().any(|own| is_named(own, word)));
     by_word || said.names_by_function(called.item) || called.names.iter().any(|name| said.has_phrase(name))
 }
 

@@ -81,12 +81,13 @@ pub(super) fn cold_water_of_step<'f>(
                     && act.celsius.as_ref().is_none_or(|(celsius, _)| *celsius <= Exact::whole(30))
             })
     })?;
+    // Water, hydrosols, juices; a salt or a surfactant that is sold as a solution is no solvent.
     let watery = |other: &Item| {
         other
             .material
             .as_ref()
             .and_then(|material| material.water_share())
-            .is_some_and(|w| w >= Exact::fraction(1, 2))
+            .is_some_and(|w| w >= Exact::fraction(9, 10))
     };
     let named: Vec<&Item> = step
         .items

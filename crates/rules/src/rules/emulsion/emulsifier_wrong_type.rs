@@ -4,8 +4,8 @@ use crate::case::Case;
 use crate::emulsions::in_words;
 use crate::findings::Findings;
 use crate::words;
-use formula::Exact;
 use formula::reckon::{Emulsifier, Emulsion, EmulsionKind};
+use formula::{Exact, Found};
 use notation::{Edits, Form, Word, list_words};
 
 rule! {
@@ -138,16 +138,25 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
     };
     let lines =
         emulsion.emulsifiers.iter().filter_map(|own| formula.items.get(own.item)).map(|item| item.span);
+    // The trade sells some under one name, with and without the soap that makes them self-emulsifying.
+    let with_soap = main
+        .material
+        .as_ref()
+        .map(|material| format!("{} SE", material.name))
+        .filter(|name| matches!(case.known.find(name), Found::Known(_)))
+        .map(|name| format!(" If yours is self-emulsifying, write `{name}`."))
+        .unwrap_or_default();
+    let help = match emulsion.declared {
+        Some(_) => format!("Take an emulsifier for {other}, or say {} in the product line.", made.word()),
+        None => format!(
+            "Add an emulsifier for O/W beside it; if {} is what you want, say so in the product line.{with_soap}",
+            made.word()
+        ),
+    };
     let mut adding = out
         .add(item.name_span, message)
         .level(level)
-        .help(match emulsion.declared {
-            Some(_) => format!("Take an emulsifier for {other}, or say {} in the product line.", made.word()),
-            None => format!(
-                "Add an emulsifier for O/W beside it; if {} is what you want, say so in the product line.",
-                made.word()
-            ),
-        })
+        .help(help)
         .source("the emulsifiers' own functions in the catalogue")
         .subject(item.key())
         .lines(lines);

@@ -1,8 +1,10 @@
+use crate::Level;
 use crate::card::rule;
 use crate::case::Case;
 use crate::emulsions::{Stands, stand_ins, standing};
 use crate::findings::Findings;
 use crate::words;
+use formula::Exact;
 
 rule! {
     /// A wax, a fatty alcohol or a gum stands where an emulsifier should be.
@@ -65,6 +67,7 @@ rule! {
     /// phase C cool-down; below 40 °C
     ///         1     %     phenoxyethanol (and) ethylhexylglycerin
     /// ```
+    /// A gel of 0.8 % gum or more that carries no more than a tenth of oils is a hint: makers differ about it.
     /// ## Fix
     /// None: which emulsifier suits depends on the oils, the pH and the charge of the other ingredients.
     /// ## Sources
@@ -96,6 +99,10 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
         words::about(&emulsion.oil_share),
         words::about(&emulsion.water)
     );
+    // A stiff gel holds a little oil in place for a while; the trade does not agree for how long.
+    let gums = !all.iter().any(|item| item.dissolves_in("oil"));
+    let thick: Exact = all.iter().filter_map(|item| item.mid().cloned()).sum();
+    let stiff = gums && thick >= Exact::fraction(8, 1000) && emulsion.oil_share <= Exact::fraction(10, 100);
     let acid = all.iter().any(|item| {
         let charge = item.material.as_ref().and_then(|material| material.charge.as_ref());
         item.dissolves_in("oil") && charge.is_some_and(|charge| charge.value.ends_with("when neutralised"))
@@ -108,6 +115,7 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
     let oils = emulsion.oils.iter().filter_map(|oil| formula.items.get(oil.item)).map(|item| item.span);
     let _ = out
         .add(item.name_span, message)
+        .level(if stiff { Level::Hint } else { Level::Warning })
         .help(help)
         .source(
             "swiftcraftymonkey.blogspot.com, February 2013 and June 2015 (fatty alcohols and waxes are no \

@@ -86,7 +86,9 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
     let by_law: Vec<usize> = law::breaches(case)
         .iter()
         .filter(|breach| breach.limit.rank == Rank::Law && breach.certain)
-        .filter(|breach| breach.limit.conditions.iter().any(|condition| matches!(condition, Condition::Under(_))))
+        .filter(|breach| {
+            breach.limit.conditions.iter().any(|condition| matches!(condition, Condition::Under(_)))
+        })
         .flat_map(|breach| breach.items.iter().copied())
         .collect();
     found.retain(|one| !by_law.contains(&one.item));

@@ -57,6 +57,20 @@ rule! {
     ///   to  100     %     purified water
     ///        70     %     ethanol
     /// ```
+    /// A fifth of the water phase is propylene glycol, as in an official base cream:
+    /// ```formula
+    /// formula Base cream
+    /// product cream, body
+    /// phase A oil; heat to 70 °C
+    ///        25.5   %     white petrolatum
+    ///         7.5   %     caprylic/capric triglyceride
+    ///         6     %     cetyl alcohol
+    ///         4     %     glyceryl stearate
+    ///         7     %     PEG-20 glyceryl stearate
+    /// phase B water; heat to 70 °C
+    ///        10     %     propylene glycol
+    ///   to  100     %     purified water
+    /// ```
     /// So much glycerin that nothing grows (estimated water activity below 0.75):
     /// ```formula
     /// formula Thick glycerin gel
@@ -69,6 +83,7 @@ rule! {
     /// ## Sources
     /// - ISO 29621, products of low microbiological risk: pH below 3 or above 10, ethanol above 20 %, water activity
     ///   below 0.75
+    /// - glycols: the `needs … of water` line of the ingredient
     /// - water activity: Raoult's law over what is dissolved, an estimate
     name: "no-preservative",
     group: Preservation,

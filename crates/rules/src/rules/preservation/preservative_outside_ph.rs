@@ -157,6 +157,8 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
         |one: &Preservative| window(one).map_or(Lies::Inside, |figure| lies(&figure.value, &acidity.window));
     let (working, mut failing): (Vec<&Preservative>, Vec<&Preservative>) =
         all.iter().partition(|one| place(one) == Lies::Inside);
+    // An exfoliant that could preserve as well is judged as what it is there for.
+    failing.retain(|one| one.main);
     // Beside one that works at this pH the others are a help, not the system. One that leaves bacteria alone is not
     // enough for that.
     if working.iter().any(|one| words::keeps_bacteria_away(one)) || failing.is_empty() {
