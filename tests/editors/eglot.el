@@ -1,7 +1,8 @@
 ;;; eglot.el --- A session in Emacs -*- lexical-binding: t; -*-
 
-;; Findings come, follow the typing, the text is tidied, and the server ends
-;; well.  Run by `run', which sets LEVIGATE (the program) and FORMULA (the text).
+;; Findings come and stand where they belong, follow the typing, a fix is made,
+;; the text is tidied, and the server ends well.  Run by `run', which sets
+;; LEVIGATE (the program) and FORMULA (the text).
 
 ;;; Code:
 
@@ -24,12 +25,33 @@
       (when flymake-mode (flymake-start)))
     done))
 
+(defun session-text (code)
+  "The text that the finding with CODE is about; nil when there is none."
+  (let (text)
+    (dolist (found (flymake-diagnostics) text)
+      (when (string-match-p (regexp-quote code) (flymake-diagnostic-text found))
+        (setq text (buffer-substring-no-properties (flymake-diagnostic-beg found)
+                                                   (flymake-diagnostic-end found)))))))
+
 (defun session-has (code)
   "Whether a finding with CODE is shown."
-  (let (has)
-    (dolist (found (flymake-diagnostics) has)
-      (when (string-match-p (regexp-quote code) (flymake-diagnostic-text found))
-        (setq has t)))))
+  (and (session-text code) t))
+
+(defun session-fix (server title)
+  "Have SERVER make the fix with TITLE for the unknown name."
+  (goto-char (point-min))
+  (search-forward "glycerim")
+  (let* ((here (list :line (1- (line-number-at-pos)) :character (funcall eglot-current-column-function)))
+         (actions (jsonrpc-request server :textDocument/codeAction
+                                   (list :textDocument (eglot--TextDocumentIdentifier)
+                                         :range (list :start here :end here)
+                                         :context (list :diagnostics []))))
+         (action (seq-find (lambda (action) (equal title (plist-get action :title))) actions)))
+    (session-check action "the fix is offered")
+    (unless (plist-get action :edit)
+      (setq action (jsonrpc-request server :codeAction/resolve action)))
+    (eglot--apply-workspace-edit (plist-get action :edit))
+    (eglot--signal-textDocument/didChange)))
 
 (setq levigate-command (list (getenv "LEVIGATE") "serve")
       eglot-sync-connect 20
@@ -43,6 +65,13 @@
          (process (jsonrpc--process server)))
     (session-check (session-wait (lambda () (session-has "total-not-100")))
                    "the finding comes")
+    (session-check (equal "lavender oil" (session-text "added-not-listed"))
+                   "a finding behind ½, °C and an emoji stands at its words")
+    (if (eglot--server-capable :codeActionProvider)
+        (progn (session-fix server "Write `glycerin`")
+               (session-check (session-wait (lambda () (not (session-has "ingredient-unknown"))))
+                              "the fixed finding goes"))
+      (princ "    later: no fixes are offered yet\n"))
     (goto-char (point-min))
     (insert "# 🧴½ \n")
     (goto-char (point-max))
@@ -50,6 +79,7 @@
     (eglot--signal-textDocument/didChange)
     (session-check (session-wait (lambda () (not (session-has "total-not-100"))))
                    "the finding goes")
+    (session-check (equal "lavender oil" (session-text "added-not-listed")) "the other has moved along")
     (let ((before (buffer-string)))
       (eglot-format-buffer)
       (session-check (not (equal before (buffer-string))) "the text gets tidied")

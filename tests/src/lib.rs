@@ -63,6 +63,8 @@ mod corpus;
 #[cfg(test)]
 mod dissolving;
 #[cfg(test)]
+mod editor;
+#[cfg(test)]
 mod edits;
 #[cfg(test)]
 mod emulsion;
@@ -101,7 +103,11 @@ mod records;
 #[cfg(test)]
 mod reference;
 #[cfg(test)]
+mod sessions;
+#[cfg(test)]
 mod shape;
+#[cfg(test)]
+mod steady;
 #[cfg(test)]
 mod sun;
 #[cfg(test)]

@@ -188,6 +188,9 @@ impl List<'_> {
                 self.put(Span::new(fact.rest.start, fact.rest.start + rule.len() as u32), Thing::Rule, false);
             }
             Word::Include => {
+                if let Some(formula) = included_formula(self.block, fact) {
+                    self.put(formula, Thing::Formula, false);
+                }
                 if let Some(name) = after_last(self.block.at(fact.rest), " as ") {
                     self.ingredient(Span::new(fact.rest.end - name.len() as u32, fact.rest.end), true);
                 }
@@ -255,6 +258,15 @@ fn words(text: &str, name: &str, case: bool) -> Vec<Span> {
             (same && edge(before) && edge(after)).then(|| Span::new(start as u32, end as u32))
         })
         .collect()
+}
+
+/// The formula that an `include` line names within its file: `Oil base` of `bases.formula#Oil base as base`.
+pub(crate) fn included_formula(block: &Block, fact: &Fact) -> Option<Span> {
+    let text = block.at(fact.rest);
+    let file = text.rfind(" as ").and_then(|at| text.get(..at)).unwrap_or(text);
+    let start = file.find('#')? + 1;
+    let end = fact.rest.start + file.len() as u32;
+    Some(Span::new(fact.rest.start + start as u32, end).trimmed(&block.text))
 }
 
 /// What stands behind the last of some words.

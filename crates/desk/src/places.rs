@@ -1,7 +1,7 @@
 //! Where names are declared and used, in one text and in the whole workspace, and what a rename changes.
 
 use crate::around::starts;
-use crate::mentions::{Mention, Thing, mention_at, mentions};
+use crate::mentions::{Mention, Thing, included_formula, mention_at, mentions};
 use crate::page::Leaf;
 use crate::{Desk, Page};
 use notation::{BlockKind, Edit, Edits, Form, Span, Word, fold};
@@ -92,10 +92,14 @@ impl Desk {
         let name = leaf.block().at(mention.span);
         match &mention.thing {
             Thing::Ingredient(_) if mention.declares || here.is_empty() => {
-                let included = self.included(path, leaf, name);
+                let included = self.included(path, leaf, |_, own| fold(own) == fold(name));
                 if included.is_empty() { self.homes(path, &page, name) } else { included }
             }
-            Thing::Formula(_) if !mention.declares => self.formulas_named(path, name),
+            Thing::Formula(_) if !mention.declares => {
+                let at_mention = |formula: Option<Span>| formula == Some(mention.span);
+                let included = self.included(path, leaf, |formula, _| at_mention(formula));
+                if included.is_empty() { self.formulas_named(path, name) } else { included }
+            }
             Thing::Ingredient(_)
             | Thing::Phase(_)
             | Thing::Variant(_)
@@ -126,13 +130,13 @@ impl Desk {
         found
     }
 
-    /// The formula that an `include` line of this block brings under a name.
-    fn included(&self, path: &Path, leaf: &Leaf, name: &str) -> Vec<Target> {
+    /// The formula of the first fitting `include` line of this block: of the place where it names a formula within
+    /// its file, and of the name that it gives it.
+    fn included(&self, path: &Path, leaf: &Leaf, fits: impl Fn(Option<Span>, &str) -> bool) -> Vec<Target> {
         let block = leaf.block();
-        let wanted = fold(name);
         let found = block.facts(Word::Include).find_map(|(_, fact)| {
             let (file, own) = block.at(fact.rest).rsplit_once(" as ")?;
-            (fold(own) == wanted).then(|| file.trim().to_owned())
+            fits(included_formula(block, fact), own).then(|| file.trim().to_owned())
         });
         let Some(file) = found else { return Vec::new() };
         let (file, formula) = match file.split_once('#') {
