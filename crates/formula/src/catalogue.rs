@@ -106,6 +106,8 @@ impl Catalogue {
         let mut near: Vec<(usize, &str)> = NAMES
             .iter()
             .zip(letters)
+            // A class (`an oil`) is no slip of the pen for one of its kind.
+            .filter(|((name, _), _)| !name.starts_with("a ") && !name.starts_with("an "))
             .filter_map(|((name, _), letters)| {
                 if plain != folded && *name == plain {
                     return Some((0, *name));

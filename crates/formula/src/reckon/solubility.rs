@@ -230,7 +230,8 @@ fn in_named_solvent(
         let amount = line.share.as_ref()?.high.estimate();
         let solvent = line.material.as_ref()?;
         watery += amount;
-        if let Some(water) = solvent.water_share().filter(|water| !water.is_zero()) {
+        // Strong alcohol holds a little water and dissolves by itself: only its own figure says how much.
+        if let Some(water) = solvent.water_share().filter(|water| *water >= Exact::fraction(1, 2)) {
             most += amount * water.estimate() * per_100 / 100.0;
         } else {
             let (own, _) = solvent.names().find_map(|name| at_room_temperature(material, name))?;

@@ -53,6 +53,19 @@ rule! {
     ///         5     %     propanediol
     ///         1     %     phenoxyethanol (and) ethylhexylglycerin
     /// ```
+    /// The alkali of a vanishing cream is spent on the fatty acid:
+    /// ```formula
+    /// formula Vanishing cream
+    /// product cream, face
+    /// phase A oil; heat to 80 °C
+    ///        16     %     stearic acid
+    /// phase B water; heat to 80 °C
+    ///   to  100     %     purified water
+    ///         8     %     glycerin
+    ///         0.7   %     potassium hydroxide
+    /// phase C cool-down; below 40 °C
+    ///         1     %     phenoxyethanol (and) ethylhexylglycerin
+    /// ```
     /// What is rinsed off may be more alkaline:
     /// ```formula
     /// formula Simple soap wash
@@ -145,6 +158,9 @@ fn unplanned(formula: &Formula, out: &mut Findings<'_>) {
     };
     let Some(item) = formula.items.iter().find(strong) else { return };
     let Some(share) = item.mid().filter(|share| !share.is_zero()) else { return };
+    if is_spent_on_fatty_acid(formula, item, share) {
+        return;
+    }
     let _ = out
         .add(
             item.name_span,
@@ -159,4 +175,19 @@ fn unplanned(formula: &Formula, out: &mut Findings<'_>) {
         .source("common practice")
         .subject(item.key())
         .lines([item.span]);
+}
+
+/// Whether an alkali is there to turn a part of the fatty acids into soap, as in a vanishing cream: no more of it, by moles,
+/// than they take up.
+fn is_spent_on_fatty_acid(formula: &Formula, alkali: &Item, share: &Exact) -> bool {
+    let molar = |item: &Item| {
+        item.material.as_ref().and_then(|own| own.molar_mass.as_ref()).map(|own| own.value.clone())
+    };
+    let takes = |item: &&Item| {
+        let charge = item.material.as_ref().and_then(|material| material.charge.as_ref());
+        item.dissolves_in("oil") && charge.is_some_and(|charge| charge.value == "anionic when neutralised")
+    };
+    let acids: Exact =
+        formula.items.iter().filter(takes).filter_map(|item| item.mid()?.over(&molar(item)?)).sum();
+    molar(alkali).and_then(|molar| share.over(&molar)).is_some_and(|own| own <= acids)
 }
