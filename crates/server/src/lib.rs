@@ -13,6 +13,7 @@ mod door;
 mod frame;
 mod from_lsp;
 mod ledger;
+mod note;
 mod options;
 mod requests;
 mod scan;

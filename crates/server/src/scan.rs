@@ -1,6 +1,6 @@
 //! Looks through the files of the workspace that are not open, beside the actor and without holding it up.
 
-use crate::state::Note;
+use crate::note::Note;
 use crate::voice::{Progress, Saying};
 use desk::{Desk, Page};
 use std::fmt;

@@ -3,164 +3,33 @@
 //! Nothing waits for the hands to stop: a text is looked at as soon as no newer one lies in the queue. In a burst the
 //! texts between are skipped, not told late.
 
-use crate::address::{address, path};
+mod telling;
+
+use crate::address::path;
 use crate::capabilities::{Facts, watch_files};
 use crate::from_lsp::Step;
+use crate::note::Note;
 use crate::options::Options;
-use crate::requests::all_findings;
-use crate::scan::{Scan, Scope, Seen};
-use crate::to_lsp::{Pages, diagnostics, remark};
+use crate::scan::{Scan, Scope};
+use crate::to_lsp::Pages;
 use crate::voice::{Refresh, Saying};
 use crate::{KeepPage, Look, Setup, WriteSheet};
 use desk::{Desk, Page};
 use serde_json::Value;
 use std::any::Any;
 use std::collections::{BTreeMap, BTreeSet, HashMap, VecDeque};
-use std::fmt;
 use std::hash::{DefaultHasher, Hash, Hasher};
 use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::path::{Path, PathBuf};
 use std::sync::atomic::{AtomicBool, Ordering};
 use std::sync::mpsc::{Receiver, Sender, TryRecvError};
 use std::sync::{Arc, Weak};
-use tokio::sync::{mpsc, oneshot};
-use tower_lsp::lsp_types::{
-    Diagnostic, MessageType, PublishDiagnosticsParams, SemanticToken, Url, WorkspaceDiagnosticParams,
-    WorkspaceDiagnosticReport,
-};
+use tokio::sync::mpsc;
+use tower_lsp::lsp_types::{Diagnostic, MessageType, SemanticToken, Url};
 
 /// Notes that are taken in a row before a text that is due is looked at all the same, so that an endless stream of
 /// changes cannot keep findings back for good.
 const MOST_IN_A_ROW: usize = 256;
-
-/// Finds an answer and sends it to the one who waits for it.
-pub(crate) struct Question(Box<dyn FnOnce(&mut State) + Send>);
-
-impl Question {
-    /// A question whose answer goes to `reply`. Nobody looks for an answer that nobody waits for any more.
-    pub(crate) fn new<T: Send + 'static>(
-        reply: oneshot::Sender<T>,
-        find: impl FnOnce(&mut State) -> T + Send + 'static,
-    ) -> Question {
-        Question(Box::new(move |state| {
-            if !reply.is_closed() {
-                let _ = reply.send(find(state));
-            }
-        }))
-    }
-}
-
-impl Question {
-    /// A question that is looked for beside the actor, on a desk of its own, since it reads the whole workspace.
-    pub(crate) fn aside<T: Send + 'static>(
-        reply: oneshot::Sender<T>,
-        find: impl FnOnce(&mut Desk, Facts) -> T + Send + 'static,
-    ) -> Question {
-        Question(Box::new(move |state| {
-            let (mut desk, facts) = (state.desk.aside(), state.facts);
-            // A thread that stumbles drops the reply, which is told as a fault of ours. So does one that the machine
-            // refuses.
-            let _ = std::thread::Builder::new().name("search".to_owned()).spawn(move || {
-                if !reply.is_closed() {
-                    let _ = reply.send(find(&mut desk, facts));
-                }
-            });
-        }))
-    }
-}
-
-impl Question {
-    /// Like [`Question::aside`], about a text as it is now: its version goes with it.
-    pub(crate) fn aside_of<T: Send + 'static>(
-        uri: Url,
-        reply: oneshot::Sender<T>,
-        find: impl FnOnce(&mut Desk, Facts, Option<i32>) -> T + Send + 'static,
-    ) -> Question {
-        Question(Box::new(move |state| {
-            let version = state.version(&uri);
-            let Question(ask) = Question::aside(reply, move |desk, facts| find(desk, facts, version));
-            ask(state);
-        }))
-    }
-
-    /// All findings of the workspace, looked for like [`Question::aside`].
-    pub(crate) fn findings(
-        reply: oneshot::Sender<WorkspaceDiagnosticReport>,
-        params: WorkspaceDiagnosticParams,
-    ) -> Question {
-        Question(Box::new(move |state| {
-            let (mut desk, facts, pages) = (state.desk.aside(), state.facts, state.pages.clone());
-            let open = state.open_texts();
-            let _ = std::thread::Builder::new().name("search".to_owned()).spawn(move || {
-                if !reply.is_closed() {
-                    let _ = reply.send(all_findings(&mut desk, facts, &open, &pages, params));
-                }
-            });
-        }))
-    }
-}
-
-impl fmt::Debug for Question {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str("Question")
-    }
-}
-
-/// A note in the actor's queue.
-#[derive(Debug)]
-pub(crate) enum Note {
-    /// What the editor can do, and the folders that are worked in.
-    Editor(Facts, Vec<PathBuf>),
-    /// The session has begun.
-    Ready,
-    /// A text was opened.
-    Opened { uri: Url, version: i32, text: String },
-    /// A text has changed.
-    Changed { uri: Url, version: i32, steps: Vec<Step> },
-    /// A text was closed.
-    Closed { uri: Url },
-    /// Files on disk have changed: these, or nobody says which.
-    FilesChanged(Vec<PathBuf>),
-    /// Folders were added to those that are worked in, or taken away.
-    Folders { added: Vec<PathBuf>, removed: Vec<PathBuf> },
-    /// The settings of our section.
-    Options(Value),
-    /// The settings have changed, and nobody says how.
-    AskOptions,
-    /// A file that is not open was looked at.
-    Seen(Seen),
-    /// All files of the workspace have been looked at: these.
-    Scanned(Vec<PathBuf>),
-    /// The editor wants a long piece of work to end.
-    Stop(i32),
-    /// A question about a text, or about all of them.
-    Ask { uri: Option<Url>, question: Question },
-    /// Tell when all before is done.
-    Rest(oneshot::Sender<()>),
-}
-
-impl Note {
-    /// What the note is about, for the log.
-    fn about(&self) -> String {
-        match self {
-            Note::Opened { uri, .. }
-            | Note::Changed { uri, .. }
-            | Note::Closed { uri }
-            | Note::Ask { uri: Some(uri), .. } => uri.to_string(),
-            Note::Seen(seen) => seen.path.display().to_string(),
-            Note::Ask { uri: None, .. }
-            | Note::Editor(..)
-            | Note::Ready
-            | Note::FilesChanged(_)
-            | Note::Folders { .. }
-            | Note::Options(_)
-            | Note::AskOptions
-            | Note::Scanned(_)
-            | Note::Stop(_)
-            | Note::Rest(_) => "the open files".to_owned(),
-        }
-    }
-}
 
 /// An open text.
 struct Document {
@@ -317,7 +186,7 @@ impl State {
                     self.scan.1.store(true, Ordering::Relaxed);
                 }
             }
-            Note::Ask { question: Question(find), .. } => find(self),
+            Note::Ask { question, .. } => question.answer(self),
             Note::Rest(reply) => {
                 while self.look_safely() {}
                 self.say(Saying::Said(reply));
@@ -344,6 +213,16 @@ impl State {
     /// A snapshot of an open text.
     pub(crate) fn page(&mut self, uri: &Url) -> Option<Arc<Page>> {
         (self.look)(&mut self.desk, &path(uri))
+    }
+
+    /// A desk of its own for a long search.
+    pub(crate) fn aside(&self) -> Desk {
+        self.desk.aside()
+    }
+
+    /// The rules' pages that editors can open.
+    pub(crate) fn pages(&self) -> &Pages {
+        &self.pages
     }
 
     /// The desk itself.
@@ -415,75 +294,6 @@ impl State {
                 self.unsure.push_back(other.clone());
             }
         }
-    }
-
-    /// Looks at the next text that is due; false when none is.
-    fn look_safely(&mut self) -> bool {
-        let changed = self.changed.pop_front();
-        let sure = changed.is_some();
-        let Some(path) = changed.or_else(|| self.unsure.pop_front()) else { return false };
-        let looked = catch_unwind(AssertUnwindSafe(|| self.look_at(&path, sure)));
-        if let (Err(fault), Some(document)) = (looked, self.documents.get_mut(&path)) {
-            document.shown = None;
-            let (uri, version) = (document.uri.clone(), document.version);
-            self.log_fault(uri.as_str(), fault.as_ref());
-            let words = "This text could not be checked: a fault of levigate, not of the formula. The log of the \
-                         language server tells more.";
-            self.show(uri, vec![remark(words.to_owned())], Some(version));
-        }
-        true
-    }
-
-    /// Tells what is found in a text. One that is not sure to have changed is told of only when the findings have.
-    fn look_at(&mut self, path: &Path, sure: bool) {
-        let Some(document) = self.documents.get_mut(path) else { return };
-        let Some(page) = (self.look)(&mut self.desk, path) else { return };
-        let before = document.shown.take();
-        let same_page = before.as_ref().is_some_and(|(_, before)| Arc::ptr_eq(before, &page));
-        let found = match &before {
-            Some((found, _)) if same_page => found.clone(),
-            _ => diagnostics(&page, &document.uri, self.facts, &self.pages, true),
-        };
-        let news = sure || before.is_none_or(|(before, _)| before != found);
-        document.shown = Some((found.clone(), page));
-        let (uri, version) = (document.uri.clone(), document.version);
-        if news {
-            // An editor that asks asks of its own about the text that has changed; of others it must hear.
-            if !sure && self.facts.pulls {
-                self.ask_again();
-            }
-            self.show(uri, found, Some(version));
-        }
-    }
-
-    /// The findings of an open text, as they are now, for an editor that asks.
-    pub(crate) fn found_in(&mut self, uri: &Url) -> Option<Vec<Diagnostic>> {
-        let path = path(uri);
-        self.changed.retain(|changed| *changed != path);
-        self.unsure.retain(|unsure| *unsure != path);
-        let page = (self.look)(&mut self.desk, &path)?;
-        let document = self.documents.get_mut(&path)?;
-        let found = match document.shown.take() {
-            Some((found, before)) if Arc::ptr_eq(&before, &page) => found,
-            _ => diagnostics(&page, &document.uri, self.facts, &self.pages, true),
-        };
-        document.shown = Some((found.clone(), page));
-        document.told = Some(found.clone());
-        Some(found)
-    }
-
-    /// The findings of other open texts that are not what the editor was told of them.
-    pub(crate) fn found_elsewhere(&mut self, uri: &Url) -> Vec<(Url, Vec<Diagnostic>)> {
-        let own = path(uri);
-        let others =
-            self.documents.iter().filter(|(path, document)| **path != own && document.told.is_some());
-        let others: Vec<(Url, Option<Vec<Diagnostic>>)> =
-            others.map(|(_, document)| (document.uri.clone(), document.told.clone())).collect();
-        let news = others.into_iter().filter_map(|(uri, told)| {
-            let found = self.found_in(&uri)?;
-            (Some(&found) != told.as_ref()).then_some((uri, found))
-        });
-        news.collect()
     }
 
     /// The open texts, with their addresses and versions.
@@ -558,40 +368,6 @@ impl State {
             token: self.facts.progress.then_some(self.scan.0),
         };
         scan.start();
-    }
-
-    fn tell_of(&mut self, seen: &Seen) {
-        if self.documents.contains_key(&seen.path) || !self.options.workspace {
-            return;
-        }
-        let Some(uri) = address(&seen.path) else { return };
-        let found = seen.page.as_ref();
-        let found =
-            found.map(|page| diagnostics(page, &uri, self.facts, &self.pages, false)).unwrap_or_default();
-        if !found.is_empty() || self.elsewhere.contains(&seen.path) {
-            self.show_elsewhere(&seen.path, found);
-        }
-    }
-
-    /// Shows what is found in a file that is not open.
-    fn show_elsewhere(&mut self, path: &Path, found: Vec<Diagnostic>) {
-        let _ = if found.is_empty() {
-            self.elsewhere.remove(path)
-        } else {
-            self.elsewhere.insert(path.to_owned())
-        };
-        if !self.documents.contains_key(path)
-            && let Some(uri) = address(path)
-        {
-            self.show(uri, found, None);
-        }
-    }
-
-    fn show(&self, uri: Url, diagnostics: Vec<Diagnostic>, version: Option<i32>) {
-        if self.facts.pulls {
-            return;
-        }
-        self.say(Saying::Findings(PublishDiagnosticsParams::new(uri, diagnostics, version)));
     }
 
     fn log_fault(&self, about: &str, fault: &(dyn Any + Send)) {

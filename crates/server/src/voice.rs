@@ -1,8 +1,8 @@
 //! What the server says without being asked. One task says it all, in the order in which the actor thought of it.
 
 use crate::ledger::Ledger;
+use crate::note::Note;
 use crate::options::SECTION;
-use crate::state::Note;
 use std::collections::BTreeMap;
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 use std::time::Duration;

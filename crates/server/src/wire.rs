@@ -4,9 +4,10 @@
 use crate::address::path;
 use crate::capabilities::{Facts, offer};
 use crate::from_lsp::{folders, step};
+use crate::note::{Note, Question};
 use crate::options::SECTION;
 use crate::requests;
-use crate::state::{Note, Question, State};
+use crate::state::State;
 use desk::Desk;
 use serde_json::Value;
 use std::sync::Arc;
