@@ -1,12 +1,13 @@
 //! The front door: bytes in, clean messages on, answers out, and the end of the session.
 //!
-//! A plain thread reads, since a runtime cannot let go of a blocked read; another writes, so that an editor that does
-//! not read for a while stops nothing but its own answers. Between them tower-lsp runs on one thread. Nothing that
-//! stands behind `initialize` goes on before its answer has gone out: tower-lsp would refuse it.
+//! A plain thread reads, since a runtime cannot let go of a blocked read; another writes (`outbox`). Between them tower-lsp
+//! runs on one thread. Nothing that stands behind `initialize` goes on before its answer has gone out: tower-lsp would
+//! refuse it.
 
 use crate::clean::{Inbound, Role, inspect, refusal};
 use crate::frame::{Frame, framed, read_frame};
 use crate::ledger::{Entries, Ledger};
+use crate::outbox::Outbox;
 use crate::state::State;
 use crate::voice::{Saying, speak};
 use crate::wire::Wire;
@@ -16,7 +17,7 @@ use std::sync::Arc;
 use std::thread;
 use std::time::Duration;
 use tokio::io::{AsyncBufReadExt, AsyncReadExt, AsyncWriteExt, DuplexStream, duplex};
-use tokio::sync::{mpsc, oneshot};
+use tokio::sync::mpsc;
 use tokio::time::timeout;
 use tower_lsp::jsonrpc::{ErrorCode, Response};
 use tower_lsp::{LspService, Server};
@@ -29,15 +30,8 @@ const PULSE: Duration = Duration::from_secs(1);
 const HANDLERS: usize = 64;
 /// Room in the pipes to and from tower-lsp.
 const PIPE: usize = 1 << 18;
-/// Sayings and frames that may wait to be taken; beyond that the actor waits, and newer texts replace older ones.
+/// Sayings that may wait to be taken; beyond that the actor waits.
 const WAITING: usize = 16;
-
-/// Something to be written.
-enum Parcel {
-    Frame(Vec<u8>),
-    /// Tell when all before has been written.
-    Written(oneshot::Sender<()>),
-}
 
 /// Serves one session; the value is the exit status.
 pub(crate) fn run(
@@ -56,14 +50,14 @@ pub(crate) fn run(
         read_all(input, &came_in);
         reading.end();
     })?;
-    let (outbox, going_out) = mpsc::channel(WAITING);
-    let _ = thread::Builder::new().name("writer".into()).spawn(move || write_all(output, going_out))?;
+    let outbox = Outbox::to(output)?;
     let (queue, notes) = std::sync::mpsc::channel();
     let queue = Arc::new(queue);
     let own = Arc::downgrade(&queue);
     let (say, sayings) = mpsc::channel(WAITING);
+    let state = State::new(setup, look, say, outbox.clone(), own);
     let _ = thread::Builder::new().name("desk".into()).spawn(move || {
-        State::new(setup, look, say, own).work(&notes);
+        state.work(&notes);
     })?;
 
     let session = Session { ledger, is_alive, outbox };
@@ -87,26 +81,10 @@ fn read_all(input: impl Read, came_in: &mpsc::UnboundedSender<Inbound>) {
     }
 }
 
-/// Writes until nobody sends any more, or the editor has gone.
-fn write_all(mut output: impl Write, mut going_out: mpsc::Receiver<Parcel>) {
-    while let Some(parcel) = going_out.blocking_recv() {
-        match parcel {
-            Parcel::Frame(bytes) => {
-                if output.write_all(&bytes).and_then(|()| output.flush()).is_err() {
-                    return;
-                }
-            }
-            Parcel::Written(tell) => {
-                let _ = tell.send(());
-            }
-        }
-    }
-}
-
 struct Session {
     ledger: Arc<Ledger>,
     is_alive: fn(u32) -> bool,
-    outbox: mpsc::Sender<Parcel>,
+    outbox: Outbox,
 }
 
 impl Session {
@@ -139,7 +117,7 @@ impl Session {
                     let_in.await;
                 }
                 self.ledger.until(Entries::settled).await;
-                self.written().await;
+                self.outbox.written().await;
             };
             let _ = timeout(LAST_ANSWERS, rest).await;
         };
@@ -151,14 +129,6 @@ impl Session {
             _ = &mut tower => {}
         }
         self.ledger.status()
-    }
-
-    /// Waits until all parcels have been written.
-    async fn written(&self) {
-        let (tell, told) = oneshot::channel();
-        if self.outbox.send(Parcel::Written(tell)).await.is_ok() {
-            let _ = told.await;
-        }
     }
 
     /// Takes note of the editor's process. One that we cannot see from the start (it may live in another container)
@@ -185,7 +155,7 @@ async fn let_in(mut inbox: mpsc::UnboundedReceiver<Inbound>, to_tower: &mut Dupl
         let message = match inbound {
             Inbound::Message(message) => message,
             Inbound::Refused(answer) => {
-                let _ = session.outbox.send(Parcel::Frame(framed(&answer))).await;
+                let _ = session.outbox.put(&answer).await;
                 continue;
             }
             Inbound::Exit => return,
@@ -208,12 +178,12 @@ async fn let_in(mut inbox: mpsc::UnboundedReceiver<Inbound>, to_tower: &mut Dupl
 }
 
 /// Lets out what tower-lsp writes, and notes what has gone.
-async fn let_out(from_tower: DuplexStream, ledger: Arc<Ledger>, outbox: mpsc::Sender<Parcel>) {
+async fn let_out(from_tower: DuplexStream, ledger: Arc<Ledger>, outbox: Outbox) {
     /// How tower-lsp begins a message that is no answer.
     const OWN: &[u8] = br#"{"jsonrpc":"2.0","method":"#;
     let mut from_tower = tokio::io::BufReader::new(from_tower);
     while let Some(body) = next_body(&mut from_tower).await {
-        if outbox.send(Parcel::Frame(framed(&body))).await.is_err() {
+        if !outbox.put(&body).await {
             return;
         }
         if body.starts_with(OWN) {

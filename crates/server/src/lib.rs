@@ -15,6 +15,7 @@ mod from_lsp;
 mod ledger;
 mod note;
 mod options;
+mod outbox;
 mod requests;
 mod scan;
 mod state;

@@ -10,6 +10,7 @@ use crate::capabilities::{Facts, watch_files};
 use crate::from_lsp::Step;
 use crate::note::Note;
 use crate::options::Options;
+use crate::outbox::Outbox;
 use crate::scan::{Scan, Scope};
 use crate::to_lsp::Pages;
 use crate::voice::{Refresh, Saying};
@@ -25,7 +26,8 @@ use std::sync::atomic::{AtomicBool, Ordering};
 use std::sync::mpsc::{Receiver, Sender, TryRecvError};
 use std::sync::{Arc, Weak};
 use tokio::sync::mpsc;
-use tower_lsp::lsp_types::{Diagnostic, MessageType, SemanticToken, Url};
+use tower_lsp::lsp_types::notification::LogMessage;
+use tower_lsp::lsp_types::{Diagnostic, LogMessageParams, MessageType, SemanticToken, Url};
 
 /// Notes that are taken in a row before a text that is due is looked at all the same, so that an endless stream of
 /// changes cannot keep findings back for good.
@@ -52,6 +54,7 @@ pub(crate) struct State {
     write_sheet: WriteSheet,
     keep_sheet: KeepPage,
     say: mpsc::Sender<Saying>,
+    outbox: Outbox,
     facts: Facts,
     documents: BTreeMap<PathBuf, Document>,
     /// Texts that have changed, and that no newer findings were told for.
@@ -72,6 +75,7 @@ impl State {
         setup: Setup,
         look: Look,
         say: mpsc::Sender<Saying>,
+        outbox: Outbox,
         queue: Weak<Sender<Note>>,
     ) -> State {
         State {
@@ -81,6 +85,7 @@ impl State {
             write_sheet: setup.write_sheet,
             keep_sheet: setup.keep_sheet,
             say,
+            outbox,
             facts: Facts::default(),
             documents: BTreeMap::new(),
             changed: VecDeque::new(),
@@ -197,8 +202,7 @@ impl State {
     fn change(&mut self, uri: &Url, version: i32, steps: Vec<Step>) {
         let path = path(uri);
         let Some(document) = self.documents.get_mut(&path) else {
-            return self
-                .say(Saying::Log(MessageType::WARNING, format!("A change of {uri}, which is not open")));
+            return self.log(MessageType::WARNING, format!("A change of {uri}, which is not open"));
         };
         document.version = version;
         self.is_due(path.clone());
@@ -313,7 +317,7 @@ impl State {
         let (options, unread) = Options::read(value);
         for word in unread {
             let words = format!("The setting `{word}` of levigate says nothing that is understood");
-            self.say(Saying::Log(MessageType::WARNING, words));
+            self.log(MessageType::WARNING, words);
         }
         let before = std::mem::replace(&mut self.options, options);
         if before != options {
@@ -370,10 +374,15 @@ impl State {
         scan.start();
     }
 
+    /// Something for the editor's log.
+    fn log(&self, typ: MessageType, message: String) {
+        self.outbox.notify::<LogMessage>(LogMessageParams { typ, message });
+    }
+
     fn log_fault(&self, about: &str, fault: &(dyn Any + Send)) {
         let words = fault.downcast_ref::<&str>().copied();
         let words = words.or_else(|| fault.downcast_ref::<String>().map(String::as_str)).unwrap_or("unknown");
-        self.say(Saying::Log(MessageType::ERROR, format!("A fault of levigate over {about}: {words}")));
+        self.log(MessageType::ERROR, format!("A fault of levigate over {about}: {words}"));
     }
 
     /// Waits while too much is still to be said; nobody listens only when the session is over.

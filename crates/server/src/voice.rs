@@ -1,4 +1,5 @@
-//! What the server says without being asked. One task says it all, in the order in which the actor thought of it.
+//! What the server asks the editor, and how far its long work is. One task says it all, in the order in which the actor
+//! thought of it. What needs no answer (findings, the log) goes out by the `outbox` itself.
 
 use crate::ledger::Ledger;
 use crate::note::Note;
@@ -14,9 +15,8 @@ use tower_lsp::lsp_types::notification::Progress as ProgressNotification;
 use tower_lsp::lsp_types::request::{ApplyWorkspaceEdit, WorkDoneProgressCreate};
 use tower_lsp::lsp_types::{
     ApplyWorkspaceEditParams, ConfigurationItem, MessageType, NumberOrString, ProgressParams,
-    ProgressParamsValue, PublishDiagnosticsParams, Registration, ShowDocumentParams, Url, WorkDoneProgress,
-    WorkDoneProgressBegin, WorkDoneProgressCreateParams, WorkDoneProgressEnd, WorkDoneProgressReport,
-    WorkspaceEdit,
+    ProgressParamsValue, Registration, ShowDocumentParams, Url, WorkDoneProgress, WorkDoneProgressBegin,
+    WorkDoneProgressCreateParams, WorkDoneProgressEnd, WorkDoneProgressReport, WorkspaceEdit,
 };
 
 /// How long an editor may take over a request of ours before we note that it did not answer.
@@ -25,10 +25,6 @@ const PATIENCE: Duration = Duration::from_secs(30);
 /// Something to say.
 #[derive(Debug)]
 pub(crate) enum Saying {
-    /// What was found in a text.
-    Findings(PublishDiagnosticsParams),
-    /// Something for the editor's log.
-    Log(MessageType, String),
     /// Please tell us of these things.
     Register(Vec<Registration>),
     /// Please ask again: what you were told may not hold any more.
@@ -79,14 +75,6 @@ pub(crate) async fn speak(client: Client, mut sayings: mpsc::Receiver<Saying>, l
                 tokio::spawn(ask_options(client.clone(), queue));
             }
             Saying::Progress(progress) => tell_progress(&client, progress, &shown, &ledger).await,
-            Saying::Findings(found) => {
-                ledger.given();
-                client.publish_diagnostics(found.uri, found.diagnostics, found.version).await;
-            }
-            Saying::Log(kind, text) => {
-                ledger.given();
-                client.log_message(kind, text).await;
-            }
             Saying::Register(wanted) => {
                 ledger.given();
                 tokio::spawn(register(client.clone(), wanted, Arc::clone(&ledger)));

@@ -4,10 +4,10 @@ use super::State;
 use crate::address::{address, path};
 use crate::scan::Seen;
 use crate::to_lsp::{diagnostics, remark};
-use crate::voice::Saying;
 use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::path::Path;
 use std::sync::Arc;
+use tower_lsp::lsp_types::notification::PublishDiagnostics;
 use tower_lsp::lsp_types::{Diagnostic, PublishDiagnosticsParams, Url};
 
 impl State {
@@ -111,6 +111,6 @@ impl State {
         if self.facts.pulls {
             return;
         }
-        self.say(Saying::Findings(PublishDiagnosticsParams::new(uri, diagnostics, version)));
+        self.outbox.notify::<PublishDiagnostics>(PublishDiagnosticsParams::new(uri, diagnostics, version));
     }
 }
