@@ -1,7 +1,7 @@
 //! Any sequence of edits gives the same text and the same findings as opening the final text afresh, in every encoding.
 
 use crate::LAW_DAY;
-use desk::{Date, Desk, Encoding, MemoryShelf, Place};
+use desk::{Date, Desk, Encoding, MemoryShelf, Place, Resolved};
 use proptest::prelude::*;
 use proptest::test_runner::RngSeed;
 use std::path::Path;
@@ -81,6 +81,49 @@ proptest! {
     }
 }
 
+proptest! {
+    /// The same where lines of a method, and what they speak of, come and go.
+    #[test]
+    fn methods_equal_a_fresh_open(steps in prop::collection::vec((0..18u32, 0..2u32, 0..METHOD_LINES.len()), 1..12)) {
+        let path = Path::new("a.formula");
+        let day = Date::read(LAW_DAY).expect("a day");
+        let mut desk = Desk::new(Arc::new(MemoryShelf::default()), day);
+        desk.open(path, METHOD.to_owned());
+        for (line, over, new) in steps {
+            let _ = desk.page(path);
+            let (from, to) = (Place { line, column: 0 }, Place { line: line + over, column: 0 });
+            desk.edit(path, from, to, Encoding::Utf8, METHOD_LINES[new]);
+        }
+        same_as_fresh(&mut desk, path)?;
+    }
+}
+
+/// A cream with a method that names its lines in many ways.
+const METHOD: &str = "formula A\nproduct cream\nphase A water; heat to 75 °C\n to 100 % water\n 4 % glycerin\nphase B \
+                      oil; heat to 75 °C\n 10 % shea butter\n 5 % emulsifying wax\nphase C cool-down; below 40 °C\n 1 % \
+                      lavender oil\nstep heat A and B to 75 °C; hold 20 min\nstep pour the oils into the water, then \
+                      blend\nstep cool below 40 °C; add the scent and vitamin E\nstep fill\n";
+
+/// Lines that may come in.
+const METHOD_LINES: [&str; 16] = [
+    "",
+    "\n",
+    "# µ ½ 🧴\n",
+    "step mix everything\n",
+    "step melt the butter; add the rest\n",
+    "step add lavender oil, then rose oil\n",
+    "step cool to 35 °C\n",
+    "step pour the oils into the water, then blend\n",
+    "step mix and heat\n",
+    "phase D the scent\n",
+    "phase C powder\n",
+    " 2 % rose oil\n",
+    " 3 % lavender oil; preservative\n",
+    "variant plain\nomit lavender oil\n",
+    "ingredient shea butter\nalso vitamin e\n",
+    "formula B\n",
+];
+
 /// A formula, batches of it, a premix, and what stands on the shelf.
 const BENCH: &str = "formula A\nversion 2\ndated 2026-02-01\nproduct balm\npH 5 to 6\ninclude a.formula#B as b\n 60 % jojoba oil\n 20 % shea butter\n 20 % b\n\nformula B\nproduct premix\n 50 % beeswax\n 50 % jojoba oil\n\nrecord 1\nof A version 2\ndate 2026-03-02\nbatch 100 g\nweighed 60 g jojoba oil; lot J-1\nweighed 20 g shea butter\nmeasured pH 5.5\n\nrecord 2\nof B\nyield 10 g\n\ningredient jojoba oil\nlot J-1; expires 2026-06\n";
 
@@ -110,6 +153,9 @@ fn same_as_fresh(desk: &mut Desk, path: &Path) -> Result<(), TestCaseError> {
     let (again, expected) = findings_of(&mut fresh, path);
     prop_assert_eq!(&again, &text);
     prop_assert_eq!(found, expected);
+    let meant =
+        |desk: &mut Desk| -> Vec<Resolved> { desk.page(path).expect("a page").formulas().cloned().collect() };
+    prop_assert_eq!(meant(desk), meant(&mut fresh));
     Ok(())
 }
 

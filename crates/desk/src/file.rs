@@ -2,7 +2,7 @@
 
 use crate::around::{Around, Asked, Files, Made, Sight};
 use crate::page::{Leaf, Looked, Page};
-use formula::Settings;
+use formula::{Resolved, Settings};
 use notation::{
     Block, BlockKind, Date, Edits, Encoding, LineIndex, Place, Sheet, Span, Word, fold, read_block,
     split_blocks,
@@ -22,6 +22,14 @@ struct Slot {
     /// Whether it speaks of other formulas, which may change without anything around it: an include, a record.
     looks_on: bool,
     looked: Option<Seen>,
+    /// What it meant before its text changed.
+    before: Option<Arc<Resolved>>,
+}
+
+impl Slot {
+    fn resolved(&self) -> Option<&Arc<Resolved>> {
+        self.looked.as_ref()?.looked.reviewed.resolved.as_ref()
+    }
 }
 
 /// What was found in a block, and what that hangs on.
@@ -84,13 +92,19 @@ impl OpenFile {
         joined.extend(self.slots.iter().take(high).skip(low).map(|slot| &*slot.block.text));
         let joined = Edits::one(Span::new(start, end.max(start)), text).apply(&joined);
         let mut old: Vec<Slot> = self.slots.splice(low..high, std::iter::empty()).collect();
-        let fresh: Vec<Slot> = split_blocks(&joined)
-            .into_iter()
-            .map(|span| {
-                let text = span.of(&joined);
-                // A neighbour that came out the same keeps what was read and found in it.
-                let same = old.iter().position(|slot| &*slot.block.text == text);
-                same.map_or_else(|| slot(text), |at| old.swap_remove(at))
+        // A neighbour that came out the same keeps what was read and found in it.
+        let kept = |span: &Span| {
+            let same = old.iter().position(|slot| &*slot.block.text == span.of(&joined))?;
+            Some(old.swap_remove(same))
+        };
+        let spans = split_blocks(&joined);
+        let kept: Vec<Option<Slot>> = spans.iter().map(kept).collect();
+        let mut changed = old.iter().filter_map(|slot| slot.resolved().or(slot.before.as_ref())).cloned();
+        let fresh: Vec<Slot> = spans
+            .iter()
+            .zip(kept)
+            .map(|(span, kept)| {
+                kept.unwrap_or_else(|| Slot { before: changed.next(), ..slot(span.of(&joined)) })
             })
             .collect();
         let _ = self.slots.splice(low..low, fresh);
@@ -136,7 +150,9 @@ impl OpenFile {
             if slot.looked.as_ref().is_some_and(|seen| sight.answers_alike(&seen.asked)) {
                 return;
             }
-            let reviewed = review(&slot.block, &sight, law_day);
+            let before = slot.resolved().or(slot.before.as_ref());
+            let reviewed = review(&slot.block, &sight, law_day, before.map(Arc::as_ref));
+            slot.before = None;
             let found = !reviewed.findings.is_empty();
             let looked = Arc::new(Looked { reviewed, index: Arc::clone(&slot.index) });
             slot.looked = Some(Seen { looked, found, asked: Box::new(sight.asked()) });
@@ -147,10 +163,7 @@ impl OpenFile {
         let records = self.slots.iter().any(|slot| slot.kind == BlockKind::Record);
         for slot in self.slots.iter_mut().filter(|slot| slot.kind != BlockKind::Record) {
             look(slot, &none);
-            if records
-                && let Some(seen) = &slot.looked
-                && let Some(resolved) = &seen.looked.reviewed.resolved
-            {
+            if records && let Some(resolved) = slot.resolved() {
                 let _ = made.entry(fold(slot.block.name())).or_insert_with(|| Arc::clone(resolved));
             }
         }
@@ -183,5 +196,5 @@ fn slot(text: &str) -> Slot {
     let index = Arc::new(LineIndex::new(&block.text));
     let looks_on = block.kind == BlockKind::Record || block.facts(Word::Include).next().is_some();
     let (kind, bytes, lines) = (block.kind, block.text.len() as u32, index.lines() - 1);
-    Slot { block, index, kind, bytes, lines, looks_on, looked: None }
+    Slot { block, index, kind, bytes, lines, looks_on, looked: None, before: None }
 }

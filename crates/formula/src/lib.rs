@@ -49,7 +49,7 @@ pub use material::{
 };
 pub use product::{Occasion, Product};
 pub use record::{Filling, MadeOf, Measured, Observed, Record, Verdict, Weighed, is_older, read_record};
-pub use resolve::{Resolved, resolve};
+pub use resolve::{Resolved, resolve, resolve_again};
 pub use settings::read_settings;
 pub use substances::{Substance, Via};
 pub use totals::{Basis, Totals, Unknown};

@@ -2,14 +2,17 @@
 
 mod act;
 mod bench;
+mod kept;
 mod timeline;
 mod unlisted;
 mod wording;
 
-use crate::formula::{Item, Phase};
+use crate::formula::{Formula, Item, Phase};
 use crate::known::Known;
 pub use act::{Act, Named, Scope};
+use kept::{Kept, words_mean_the_same};
 use notation::{Block, Span, fold};
+use std::cell::OnceCell;
 pub(crate) use timeline::timeline;
 pub use timeline::{Exposure, How, Late, Meeting, Reach, Said, Timeline, acts, heats};
 use unlisted::unlisted;
@@ -111,22 +114,36 @@ const EVERYTHING: &[&str] = &[
     "both parts",
 ];
 
-pub(crate) fn steps(
-    block: &Block,
-    spans: &[Span],
-    phases: &[Phase],
-    items: &[Item],
-    renamed: &[(String, Option<String>)],
-    known: &dyn Known,
-) -> Vec<Step> {
-    let called: Vec<Called<'_>> = items.iter().map(|item| Called::of(item, renamed)).collect();
+/// What the steps of a formula are read from.
+pub(crate) struct Reading<'a> {
+    pub(crate) block: &'a Block,
+    pub(crate) phases: &'a [Phase],
+    pub(crate) items: &'a [Item],
+    /// Names of what a variant replaced or omitted, each with the name of what stands in its place.
+    pub(crate) renamed: &'a [(String, Option<String>)],
+    pub(crate) known: &'a dyn Known,
+    /// The formula as it was before a change of the text: a step whose words mean the same is not read again.
+    pub(crate) before: Option<&'a Formula>,
+}
+
+/// Reads the steps whose words stand at `spans`.
+pub(crate) fn steps(reading: &Reading<'_>, spans: &[Span]) -> Vec<Step> {
+    let Reading { block, phases, items, renamed, known, before } = *reading;
+    let called: OnceCell<Vec<Called<'_>>> = OnceCell::new();
+    let called = || called.get_or_init(|| items.iter().map(|item| Called::of(item, renamed)).collect());
+    let kept =
+        Kept::of(before.filter(|before| renamed.is_empty() && words_mean_the_same(before, phases, items)));
     let mut steps: Vec<Step> = Vec::new();
     let mut breath = 0;
     for span in spans {
         let first = steps.iter().all(|step| step.items.is_empty() && step.phases.is_empty());
-        let mut step = step(block, *span, first, phases, &called);
-        step.acts = act::acts(&step, breath, phases, &called);
+        let mut step = kept.step(block.at(*span), *span, first, breath).unwrap_or_else(|| {
+            let mut step = step(block, *span, first, phases, called());
+            step.acts = act::acts(&step, breath, phases, called());
+            step
+        });
         breath = step.acts.last().map_or(breath, |act| act.breath + 1);
+        // What names mean may have changed.
         step.unlisted = unlisted(&step.text, *span, items, renamed, known);
         steps.push(step);
     }

@@ -43,10 +43,16 @@ impl Resolved {
 
 /// Resolves a formula block; gaps are part of the result.
 pub fn resolve(block: &Block, known: &dyn Known) -> Resolved {
+    resolve_again(block, known, None)
+}
+
+/// Like [`resolve`], with what the block was `before` its text changed: the result is the same, and found sooner.
+pub fn resolve_again(block: &Block, known: &dyn Known, before: Option<&Resolved>) -> Resolved {
+    let before = before.map(|before| &before.formula);
     let (parent, variants) = draft(block);
     let mut records = known.records(block.name());
     records.sort_by_key(|record| std::cmp::Reverse(record.date));
-    let formula = settle(block, &parent, None, &records, known);
+    let formula = settle(block, &parent, None, &records, known, before);
     let same = |a: &str, b: &str| {
         let key = |name: &str| lookup(name, &[], known).material.map(|material| material.key());
         key(a).is_some() && key(a) == key(b)
@@ -60,7 +66,7 @@ pub fn resolve(block: &Block, known: &dyn Known) -> Resolved {
             combined.push((name.clone(), parts));
         }
         let draft = parent.varied(block, variant, &variants, &same);
-        varied.push(settle(block, &draft, Some((name, variant.line.name)), &records, known));
+        varied.push(settle(block, &draft, Some((name, variant.line.name)), &records, known, None));
     }
     Resolved { formula, variants: varied, combined }
 }
@@ -71,6 +77,7 @@ fn settle(
     variant: Option<(String, Span)>,
     records: &[Arc<Record>],
     known: &dyn Known,
+    before: Option<&Formula>,
 ) -> Formula {
     let opener = block.opener();
     let header = header(block, &draft.facts, known);
@@ -82,7 +89,9 @@ fn settle(
     let lines: Vec<(usize, Interval)> =
         counted.water.into_iter().enumerate().filter_map(|(at, water)| Some((at, water?))).collect();
     let share = lines.iter().fold(Interval::zero(), |sum, (_, water)| sum.plus(water));
-    let steps = method::steps(block, &draft.steps, &phases, &items, &draft.renamed, known);
+    let renamed = &draft.renamed;
+    let reading = method::Reading { block, phases: &phases, items: &items, renamed, known, before };
+    let steps = method::steps(&reading, &draft.steps);
     let mut formula = Formula {
         name: block.name().to_owned(),
         name_span: opener.map_or(Span::at(0), |opener| opener.name),

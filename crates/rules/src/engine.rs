@@ -7,7 +7,7 @@ use crate::chains;
 use crate::finding::{Finding, Level};
 use crate::findings::{Findings, Raised, Untold};
 use crate::rules::ALL;
-use formula::{Formula, Known, Resolved, read_record, resolve};
+use formula::{Formula, Known, Resolved, read_record, resolve_again};
 use notation::{Block, BlockKind, Date, SlipKind};
 use std::sync::Arc;
 
@@ -49,14 +49,14 @@ const NEED_THE_WHOLE: &[&str] = &[
     "solubiliser-short",
 ];
 
-/// Reviews one block.
-pub fn review(block: &Arc<Block>, known: &dyn Known, law_day: Date) -> Reviewed {
+/// Reviews one block. What it meant `before` its text changed makes no difference to what is found, only to how soon.
+pub fn review(block: &Arc<Block>, known: &dyn Known, law_day: Date, before: Option<&Resolved>) -> Reviewed {
     let mut raised = written(block, known);
     name(&mut raised, block, None);
     let mut resolved = None;
     let mut untold = Vec::new();
     if block.kind == BlockKind::Formula {
-        let formulas = resolve(block, known);
+        let formulas = resolve_again(block, known, before);
         raised = chains::joined(raised);
         let parent = judged(block, &formulas.formula, &formulas, known, law_day);
         let mut variants: Vec<(String, Vec<Raised>)> = Vec::new();
