@@ -4,8 +4,7 @@ use crate::case::Case;
 use crate::changes::ph_target;
 use crate::findings::Findings;
 use crate::words;
-use formula::acidity::{By, holding_up, stated};
-use formula::preservation::is_watery;
+use formula::acidity::{By, has_ph, holding_up, stated};
 use formula::{Exact, Window};
 
 rule! {
@@ -72,7 +71,7 @@ rule! {
 
 fn check(case: &Case<'_>, out: &mut Findings<'_>) {
     let formula = case.formula;
-    if formula.broken || !is_watery(formula) || formula.is_premix() || formula.header.product.says("W/O") {
+    if !has_ph(formula) {
         return;
     }
     let Some(acidity) = stated(formula) else { return };
