@@ -39,7 +39,7 @@ fn in_all_markets(case: &Case<'_>) -> Vec<Breach> {
 /// `EU law`, `the industry code`; with a word that the market was assumed.
 pub(crate) fn says(case: &Case<'_>, breach: &Breach) -> String {
     let assumed = if case.formula.header.market_assumed { "; assumed, since no market is said" } else { "" };
-    match breach.limit.rank {
+    match breach.limit.force.rank {
         Rank::Law => format!("{} law (as of {}{assumed})", breach.market, case.law_day),
         Rank::Code => "the industry code".to_owned(),
         Rank::Opinion => format!("a committee's opinion ({})", breach.market),
@@ -74,7 +74,7 @@ pub(crate) fn forbid(case: &Case<'_>, breach: &Breach, how: &str, out: &mut Find
     let adding =
         out.add(main.name_span, message).help(way_out(case, breach)).subject(breach.substance.clone());
     let mut adding = levelled(case, breach, adding);
-    if breach.limit.rank != Rank::Law {
+    if breach.limit.force.rank != Rank::Law {
         adding = adding.rank(AFTER_LAW);
     }
     let mut lines = Vec::new();
@@ -233,14 +233,14 @@ fn floor(value: &Exact) -> String {
 /// The level of a breach: law breaks, a code warns, an opinion notes; quieter where the occasion, the standing of the
 /// figures or an undeclared word asks for it.
 pub(crate) fn levelled<'a>(case: &Case<'_>, breach: &Breach, adding: Adding<'a>) -> Adding<'a> {
-    let level = match breach.limit.rank {
+    let level = match breach.limit.force.rank {
         Rank::Law => law_level(case),
         Rank::Code => Level::Warning,
         Rank::Opinion | Rank::Advice => Level::Note,
     };
     let level = if breach.certain { level.min(loudest(case, breach)) } else { level.min(Level::Note) };
     let adding = adding.level(level).standing(breach.standing).source(breach.limit.source.text.to_string());
-    if breach.limit.rank == Rank::Law { adding.law() } else { adding }
+    if breach.limit.force.rank == Rank::Law { adding.law() } else { adding }
 }
 
 /// The loudest that a breach may be said that hangs on a trace in essential oils, whose share was not read at the source:

@@ -122,7 +122,7 @@ fn barred(case: &Case<'_>) -> Vec<notation::Span> {
     law::breaches(case)
         .iter()
         .filter(|breach| {
-            breach.limit.rank == Rank::Law && breach.limit.conditions.contains(&Condition::Inhalable)
+            breach.limit.force.rank == Rank::Law && breach.limit.conditions.contains(&Condition::Inhalable)
         })
         .flat_map(|breach| &breach.items)
         .filter_map(|at| case.formula.items.get(*at).map(|item| item.span))
