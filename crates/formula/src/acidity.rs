@@ -159,7 +159,7 @@ fn in_words(text: &str) -> Option<Window> {
     for word in after.split([' ', '-', '–']).filter(|word| !word.is_empty()) {
         let number = word.trim_end_matches([',', '.', ';', ')']);
         match Exact::read(number) {
-            Some(value) if value <= Exact::whole(14) => numbers.push(value),
+            Some(value) if value <= Exact::whole(14) => numbers.push(number),
             None if numbers.is_empty() && BETWEEN.contains(&word) => {}
             None if numbers.len() == 1 && matches!(word, "to" | "and") => {}
             _ => break,
@@ -169,8 +169,8 @@ fn in_words(text: &str) -> Option<Window> {
         }
     }
     match numbers.as_slice() {
-        [one] => Some(Window::at(one.clone())),
-        [low, high] if low <= high => Some(Window { low: Some(low.clone()), high: Some(high.clone()) }),
+        [one] => Window::read_words(one, None),
+        [low, high] => Window::read_words(low, Some(high)),
         _ => None,
     }
 }
@@ -230,6 +230,8 @@ mod tests {
         let set = |text: &str| in_words(text).map(|window| window.text());
         assert_eq!(set("cool to 25 °C; adjust pH to 5.3 with lactic acid").as_deref(), Some("5.3"));
         assert_eq!(set("Bring to pH 5-5.5.").as_deref(), Some("5 to 5.5"));
+        assert_eq!(set("Bring to pH 5.0 to 5.5.").as_deref(), Some("5.0 to 5.5"));
+        assert_eq!(set("Bring to pH 5.5 to 5.0."), None);
         assert_eq!(set("adjust the pH to between 4.5 and 5").as_deref(), Some("4.5 to 5"));
         assert_eq!(set("Add citric acid until the pH is 5,2").as_deref(), Some("5.2"));
         assert_eq!(set("lower to pH 5 with 2 drops of lactic acid").as_deref(), Some("5"));

@@ -8,7 +8,6 @@ use crate::rules::limits::prohibited::is_outright;
 use crate::words;
 use formula::law::{self, Breach, Settles};
 use formula::{Ceiling, Condition, Exact, Fit, Item, Occasion, Rank, Standing, Use, Written};
-use std::fmt::Write as _;
 
 /// The breaches in all markets of the formula; the same limit of several markets once, for the first.
 pub(crate) fn breaches<'a>(case: &Case<'a>) -> &'a [Breach] {
@@ -70,7 +69,9 @@ pub(crate) fn forbid(case: &Case<'_>, breach: &Breach, how: &str, out: &mut Find
     let same = main.key() == notation::fold(&breach.substance)
         || notation::fold(&main.name) == notation::fold(&breach.substance);
     let name = if same { main.name.clone() } else { format!("{} (in {})", breach.substance, main.name) };
-    let message = format!("{name} {how} by {}{}", says(case, breach), under(breach));
+    // The conditions stand behind what they narrow: `not allowed here (leave-on) by EU law (as of …)`.
+    let message =
+        format!("{name} {how}{} by {}{}", conditions(breach), says(case, breach), unsettled(breach));
     let adding =
         out.add(main.name_span, message).help(way_out(case, breach)).subject(breach.substance.clone());
     let mut adding = levelled(case, breach, adding);
@@ -94,8 +95,13 @@ pub(crate) fn forbid(case: &Case<'_>, breach: &Breach, how: &str, out: &mut Find
 /// Place in a chain of what no law says: behind the rules of sun and light.
 pub(crate) const AFTER_LAW: u8 = 25;
 
-/// `; only if …`, where the product line does not decide it.
+/// ` (leave-on, under 3 years)`: when a limit counts, and what would settle whether it does.
 pub(crate) fn under(breach: &Breach) -> String {
+    conditions(breach) + &unsettled(breach)
+}
+
+/// ` (leave-on, under 3 years)`: when a limit counts; empty where it always does.
+fn conditions(breach: &Breach) -> String {
     let mut conditions: Vec<String> = Vec::new();
     for condition in &breach.limit.conditions {
         match condition {
@@ -113,20 +119,21 @@ pub(crate) fn under(breach: &Breach) -> String {
             Condition::Unread(_) => {}
         }
     }
-    let mut said =
-        if conditions.is_empty() { String::new() } else { format!(" ({})", conditions.join(", ")) };
-    let _ = match &breach.settled_by {
-        Some(Settles::Product(word)) => write!(
-            said,
+    if conditions.is_empty() { String::new() } else { format!(" ({})", conditions.join(", ")) }
+}
+
+/// `; whether …`, where what is written does not decide whether a limit counts.
+fn unsettled(breach: &Breach) -> String {
+    match &breach.settled_by {
+        Some(Settles::Product(word)) => format!(
             "; whether this product falls under it is not said (it would if the product line said: {word})"
         ),
-        Some(Settles::Grade(grade)) => write!(said, "; whether it is {} is not said", article(grade)),
+        Some(Settles::Grade(grade)) => format!("; whether it is {} is not said", article(grade)),
         Some(Settles::Strength) => {
-            write!(said, "; a solution of the usual strength would keep to it, and no strength is said")
+            "; a solution of the usual strength would keep to it, and no strength is said".to_owned()
         }
-        None => Ok(()),
-    };
-    said
+        None => String::new(),
+    }
 }
 
 /// What to do: less of it, or say what the product is.

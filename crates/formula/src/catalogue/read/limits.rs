@@ -123,8 +123,8 @@ impl Reader<'_> {
 /// `3.5 or above` is open upwards, `4 or below` downwards.
 fn open_ended(window: Window, words: &str) -> Window {
     match fold(words).as_str() {
-        "or above" | "or more" | "and above" => Window { high: None, ..window },
-        "or below" | "or less" | "and below" => Window { low: None, ..window },
+        "or above" | "or more" | "and above" => window.open_above(),
+        "or below" | "or less" | "and below" => window.open_below(),
         _ => window,
     }
 }

@@ -193,7 +193,7 @@ fn common(formula: &Formula, needs: &[Need]) -> Option<Window> {
     let middle = Exact::fraction(11, 2).max(low.clone()).min(high.clone());
     let from = (&middle - &Exact::fraction(1, 2)).max(low);
     let to = (&from + &one).min(high);
-    Some(Window { low: Some(from), high: Some(to) })
+    Some(Window::between(from, to))
 }
 
 fn among_themselves(case: &Case<'_>, out: &mut Findings<'_>, needs: &[Need]) {

@@ -101,7 +101,7 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
     let ends = formula.items.iter().any(|item| item.to_ph.is_some());
     let bearable = own.value.high.as_ref().filter(|high| **high <= Exact::whole(8));
     if let Some(own_high) = bearable.filter(|_| acidity.by == By::Target && !ends) {
-        let window = Window { low: Some(low.clone()), high: Some(own_high.clone()) };
+        let window = Window::between(low.clone(), own_high.clone());
         if let Some(edits) = ph_target(case, &window) {
             adding = adding.judgement_fix(format!("Plan with pH {}", window.text()), edits);
         }
