@@ -105,9 +105,29 @@ pub(crate) fn apply(text: &str, edits: &TextEdits) -> String {
 #[derive(Default)]
 pub(crate) struct Disk {
     files: Mutex<BTreeMap<PathBuf, String>>,
-    /// Whether reading waits.
-    held: Mutex<bool>,
-    freed: Condvar,
+    reading: Gate,
+    walking: Gate,
+}
+
+/// Where threads wait while it is shut.
+#[derive(Default)]
+struct Gate {
+    shut: Mutex<bool>,
+    opened: Condvar,
+}
+
+impl Gate {
+    fn shut(&self, shut: bool) {
+        *self.shut.lock().unwrap() = shut;
+        self.opened.notify_all();
+    }
+
+    fn pass(&self) {
+        let mut shut = self.shut.lock().unwrap();
+        while *shut {
+            shut = self.opened.wait(shut).unwrap();
+        }
+    }
 }
 
 impl Disk {
@@ -126,17 +146,18 @@ impl Disk {
 
     /// Lets every reader wait, or lets them go on.
     pub(crate) fn hold(&self, held: bool) {
-        *self.held.lock().unwrap() = held;
-        self.freed.notify_all();
+        self.reading.shut(held);
+    }
+
+    /// Lets everyone wait who wants to know which files there are, or lets them go on.
+    pub(crate) fn hold_walks(&self, held: bool) {
+        self.walking.shut(held);
     }
 }
 
 impl Shelf for Disk {
     fn read(&self, path: &Path) -> io::Result<String> {
-        let mut held = self.held.lock().unwrap();
-        while *held {
-            held = self.freed.wait(held).unwrap();
-        }
+        self.reading.pass();
         self.files.lock().unwrap().get(path).cloned().ok_or_else(|| io::ErrorKind::NotFound.into())
     }
 
@@ -145,6 +166,7 @@ impl Shelf for Disk {
     }
 
     fn list(&self, folder: &Path) -> Vec<PathBuf> {
+        self.walking.pass();
         let files = self.files.lock().unwrap();
         let formula = |path: &&PathBuf| path.extension().is_some_and(|end| end == "formula");
         files.keys().filter(|path| path.starts_with(folder)).filter(formula).cloned().collect()

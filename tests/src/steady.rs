@@ -201,3 +201,51 @@ fn what_takes_long_holds_nothing_up_and_can_be_called_off() {
     }
     assert_eq!(editor.end(), 0);
 }
+
+/// A folder of many files is walked beside the actor: while the walk takes its time, typing goes on.
+#[test]
+fn the_first_name_of_a_file_holds_no_typing_up() {
+    let disk = Arc::new(Disk::default());
+    for number in 0..10_000 {
+        disk.write(&format!("base-{number:04}.formula"), Some(format!("formula Base {number}\n")));
+    }
+    let near = uri("near.formula");
+    let mut editor = Editor::start(Arc::clone(&disk));
+    // One that asks for findings has no files looked through, so none is known yet.
+    let can = json!({ "textDocument": { "diagnostic": {} } });
+    let _ =
+        editor.asked("initialize", json!({ "processId": null, "rootUri": "file:///w", "capabilities": can }));
+    editor.tell("initialized", json!({}));
+    let text = "formula Near\nphase A\n 90 % shea butter\n\nformula Other\ninclude \n";
+    editor.open(&near, text);
+    let about = json!({ "textDocument": { "uri": near } });
+    let before = editor.asked("textDocument/diagnostic", about.clone());
+    disk.hold_walks(true);
+    let place = json!({ "line": 5, "character": 8 });
+    let asking = json!({ "textDocument": { "uri": near }, "position": place });
+    let names = editor.ask("textDocument/completion", asking.clone());
+    let again = editor.ask("textDocument/completion", asking);
+    let nine = editor.text(&near).and_then(|text| text.find('9')).expect("a nine");
+    editor.edit(&near, &vec![(nine..nine + 2, "100".to_owned())]);
+    let after = editor.asked("textDocument/diagnostic", about);
+    assert_ne!(before["items"], after["items"]);
+    // What the text alone tells is offered at once.
+    let units = json!({ "textDocument": { "uri": near }, "position": { "line": 2, "character": 5 } });
+    let offered = editor.asked("textDocument/completion", units);
+    assert_eq!(offered["items"][0]["label"], "%");
+    disk.hold_walks(false);
+    let mut waiting = vec![names, again];
+    while !waiting.is_empty() {
+        let answer = editor.until(|message| message.get("method").is_none());
+        let (first, asked) = (waiting.len(), answer["id"].as_i64());
+        waiting.retain(|id| asked != Some(*id));
+        assert_eq!(waiting.len(), first - 1, "{answer}");
+        let found = &answer["result"];
+        assert_eq!(found["items"][0]["label"], "base-0000.formula", "{answer}");
+        assert_eq!(
+            (found["items"].as_array().map(Vec::len), &found["isIncomplete"]),
+            (Some(100), &json!(true))
+        );
+    }
+    assert_eq!(editor.end(), 0);
+}

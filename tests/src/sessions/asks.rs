@@ -328,9 +328,10 @@ pub(super) fn chosen(world: &mut World, _: &Asked, action: &Value) -> Vec<String
 }
 
 /// The first proposals, in the order in which an editor shows them.
-fn proposals(_: &mut World, _: &Asked, answer: &Value) -> Vec<String> {
+/// The candidates that an editor lists, and what the first of them would write.
+fn proposals(world: &mut World, asked: &Asked, answer: &Value) -> Vec<String> {
     let items = if answer.is_array() { answer } else { &answer["items"] };
-    let mut items: Vec<&Value> = each(items).collect();
+    let mut items: Vec<&Value> = each(items).filter(|item| is_sought(world, asked, item)).collect();
     let key =
         |item: &Value| item["sortText"].as_str().or(item["label"].as_str()).unwrap_or_default().to_owned();
     items.sort_by_key(|item| key(item));
@@ -343,7 +344,28 @@ fn proposals(_: &mut World, _: &Asked, answer: &Value) -> Vec<String> {
     if items.len() > 8 {
         lines.push(format!("and {} more", items.len() - 8));
     }
+    let first = items.first().map_or(&Value::Null, |item| &item["textEdit"]);
+    for (range, how) in
+        [("range", "the first writes:"), ("insert", "the first inserts:"), ("replace", "or replaces:")]
+    {
+        if first[range].is_object() {
+            lines.push(how.to_owned());
+            let edit = json!([{ "range": first[range], "newText": first["newText"] }]);
+            lines.extend(edits(world, &asked.uri, &edit));
+        }
+    }
     none_or(lines)
+}
+
+/// Whether an editor lists a candidate: what is typed stands in what it is sought by, whatever the case.
+fn is_sought(world: &World, asked: &Asked, item: &Value) -> bool {
+    let edit = &item["textEdit"];
+    let Some(start) = edit["range"].get("start").or(edit["insert"].get("start")) else { return true };
+    let text = world.text(&asked.uri).expect("a text");
+    let at = asked.at.first().copied().unwrap_or(text.len());
+    let typed = text[world.editor.counting.byte(&text, start)..at].to_lowercase();
+    let sought = item["filterText"].as_str().or(item["label"].as_str()).unwrap_or_default();
+    sought.to_lowercase().contains(&typed)
 }
 
 fn lenses(_: &mut World, _: &Asked, answer: &Value) -> Vec<String> {
