@@ -18,6 +18,7 @@ mod options;
 mod requests;
 mod scan;
 mod state;
+mod surrogates;
 #[cfg(test)]
 mod tests;
 mod to_lsp;
