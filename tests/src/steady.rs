@@ -155,18 +155,23 @@ proptest! {
     }
 }
 
+/// An editor that asks for findings: its files are not looked through, so none of them is known yet.
+fn unaware(disk: &Arc<Disk>) -> Editor {
+    let mut editor = Editor::start(Arc::clone(disk));
+    let can = json!({ "textDocument": { "diagnostic": {} } });
+    let _ =
+        editor.asked("initialize", json!({ "processId": null, "rootUri": "file:///w", "capabilities": can }));
+    editor.tell("initialized", json!({}));
+    editor
+}
+
 /// Questions that wait for a slow disk hold nothing up, and each can be called off.
 #[test]
 fn what_takes_long_holds_nothing_up_and_can_be_called_off() {
     let disk = Arc::new(Disk::default());
     disk.write("far.formula", Some("formula Far\nphase A\n 100 % shea butter\n".to_owned()));
     let near = uri("near.formula");
-    let mut editor = Editor::start(Arc::clone(&disk));
-    // One that asks for findings has no files looked through, so the far one is not known yet.
-    let can = json!({ "textDocument": { "diagnostic": {} } });
-    let _ =
-        editor.asked("initialize", json!({ "processId": null, "rootUri": "file:///w", "capabilities": can }));
-    editor.tell("initialized", json!({}));
+    let mut editor = unaware(&disk);
     editor.open(&near, "formula Near\nphase A\n 90 % shea butter\n");
     let about = json!({ "textDocument": { "uri": near } });
     let before = editor.asked("textDocument/diagnostic", about.clone());
@@ -210,12 +215,7 @@ fn the_first_name_of_a_file_holds_no_typing_up() {
         disk.write(&format!("base-{number:04}.formula"), Some(format!("formula Base {number}\n")));
     }
     let near = uri("near.formula");
-    let mut editor = Editor::start(Arc::clone(&disk));
-    // One that asks for findings has no files looked through, so none is known yet.
-    let can = json!({ "textDocument": { "diagnostic": {} } });
-    let _ =
-        editor.asked("initialize", json!({ "processId": null, "rootUri": "file:///w", "capabilities": can }));
-    editor.tell("initialized", json!({}));
+    let mut editor = unaware(&disk);
     let text = "formula Near\nphase A\n 90 % shea butter\n\nformula Other\ninclude \n";
     editor.open(&near, text);
     let about = json!({ "textDocument": { "uri": near } });
