@@ -6,24 +6,10 @@
 
 ;;; Code:
 
-(require 'package)
-(package-initialize)
+(load (expand-file-name "session.el" (file-name-directory load-file-name)) nil t t)
 (require 'eglot)
 (require 'flymake)
 (require 'levigate)
-
-(defun session-check (good what)
-  "Say WHAT, and leave with a failure unless GOOD."
-  (princ (format "    %s: %s\n" (if good "ok" "WRONG") what))
-  (unless good (kill-emacs 1)))
-
-(defun session-wait (so)
-  "Wait until the function SO is true; nil when it takes too long."
-  (let ((deadline (+ (float-time) 20)) done)
-    (while (and (not (setq done (funcall so))) (< (float-time) deadline))
-      (accept-process-output nil 0.05)
-      (when flymake-mode (flymake-start)))
-    done))
 
 (defun session-text (code)
   "The text that the finding with CODE is about; nil when there is none."
@@ -55,11 +41,11 @@
 
 (setq levigate-command (list (getenv "LEVIGATE") "serve")
       eglot-sync-connect 20
-      eglot-autoreconnect nil)
+      eglot-autoreconnect nil
+      session-nudge (lambda () (when flymake-mode (flymake-start))))
 
 (defun session ()
   "The session."
-  (session-check (eq major-mode 'levigate-mode) "the file is known by its name")
   (apply #'eglot (eglot--guess-contact))
   (let* ((server (eglot-current-server))
          (process (jsonrpc--process server)))
@@ -80,25 +66,11 @@
     (session-check (session-wait (lambda () (not (session-has "total-not-100"))))
                    "the finding goes")
     (session-check (equal "lavender oil" (session-text "added-not-listed")) "the other has moved along")
-    (let ((before (buffer-string)))
-      (eglot-format-buffer)
-      (session-check (not (equal before (buffer-string))) "the text gets tidied")
-      (setq before (buffer-string))
-      (eglot-format-buffer)
-      (session-check (equal before (buffer-string)) "the text stays tidy"))
-    ;; Emacs kills the server right after `exit'; here it may end by itself.
-    (advice-add 'jsonrpc-shutdown :before
-                (lambda (&rest _)
-                  (session-wait (lambda () (not (process-live-p process))))))
+    (session-tidy #'eglot-format-buffer)
+    (session-let-end 'jsonrpc-shutdown process)
     (eglot-shutdown server)
-    (session-check (and (not (process-live-p process)) (eq 'exit (process-status process)))
-                   "the server stops")
-    (session-check (equal 0 (process-exit-status process)) "its exit status is 0")
-    (set-buffer-modified-p nil)))
+    (session-ended process)))
 
-(condition-case fault
-    (with-current-buffer (find-file-noselect (getenv "FORMULA"))
-      (session))
-  (error (session-check nil (substring (format "%S" fault) 0 (min 300 (length (format "%S" fault)))))))
+(session-run #'session)
 
 ;;; eglot.el ends here

@@ -6,23 +6,10 @@
 
 ;;; Code:
 
-(require 'package)
-(package-initialize)
+(load (expand-file-name "session.el" (file-name-directory load-file-name)) nil t t)
 (require 'lsp-mode)
 (require 'lsp-diagnostics)
 (require 'levigate-lsp)
-
-(defun session-check (good what)
-  "Say WHAT, and leave with a failure unless GOOD."
-  (princ (format "    %s: %s\n" (if good "ok" "WRONG") what))
-  (unless good (kill-emacs 1)))
-
-(defun session-wait (so)
-  "Wait until the function SO is true; nil when it takes too long."
-  (let ((deadline (+ (float-time) 20)) done)
-    (while (and (not (setq done (funcall so))) (< (float-time) deadline))
-      (accept-process-output nil 0.05))
-    done))
 
 (defun session-found (code)
   "The finding with CODE, or nil."
@@ -76,7 +63,6 @@ column off, whoever the server is; so its numbers are looked at, not its paint."
 
 (defun session ()
   "The session."
-  (session-check (eq major-mode 'levigate-mode) "the file is known by its name")
   (lsp-workspace-folders-add (file-name-directory (buffer-file-name)))
   (lsp)
   (session-check (session-wait (lambda () (session-found "added-not-listed"))) "the findings come")
@@ -97,27 +83,13 @@ column off, whoever the server is; so its numbers are looked at, not its paint."
   (session-check (session-wait (lambda () (not (session-found "total-not-100")))) "the finding goes")
   (session-check (session-stands-at (session-found "added-not-listed") "lavender oil")
                  "the other has moved along")
-  (let ((before (buffer-string)))
-    (lsp-format-buffer)
-    (session-check (not (equal before (buffer-string))) "the text gets tidied")
-    (setq before (buffer-string))
-    (lsp-format-buffer)
-    (session-check (equal before (buffer-string)) "the text stays tidy"))
+  (session-tidy #'lsp-format-buffer)
   (let* ((workspace (car (lsp-workspaces)))
          (process (lsp--workspace-cmd-proc workspace)))
-    ;; Emacs kills the server right after `exit'; here it may end by itself.
-    (advice-add 'lsp--uninitialize-workspace :before
-                (lambda (&rest _)
-                  (session-wait (lambda () (not (process-live-p process))))))
+    (session-let-end 'lsp--uninitialize-workspace process)
     (lsp-workspace-shutdown workspace)
-    (session-check (session-wait (lambda () (not (process-live-p process)))) "the server stops")
-    (session-check (and (eq 'exit (process-status process)) (equal 0 (process-exit-status process)))
-                   "its exit status is 0"))
-  (set-buffer-modified-p nil))
+    (session-ended process)))
 
-(condition-case fault
-    (with-current-buffer (find-file-noselect (getenv "FORMULA"))
-      (session))
-  (error (session-check nil (substring (format "%S" fault) 0 (min 300 (length (format "%S" fault)))))))
+(session-run #'session)
 
 ;;; lsp-mode.el ends here

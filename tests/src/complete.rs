@@ -1,5 +1,6 @@
 //! What is offered at a place, drawn as `|`.
 
+mod accents;
 mod everywhere;
 
 use crate::page_on;

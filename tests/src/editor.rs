@@ -1,17 +1,21 @@
 //! An editor in memory: the server's other end, on pipes. It keeps its own texts and counts its own columns, so that
 //! it can tell when the server counts otherwise.
 
+mod disk;
+
 use crate::LAW_DAY;
-use desk::{Date, Shelf};
+use desk::Date;
 use serde_json::{Value, json};
 use std::collections::BTreeMap;
-use std::io::{self, BufRead, BufReader, PipeReader, PipeWriter, Read, Write, pipe};
+use std::io::{BufRead, BufReader, PipeReader, PipeWriter, Read, Write, pipe};
 use std::ops::Range;
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
+use std::sync::Arc;
 use std::sync::mpsc::{Receiver, RecvTimeoutError, Sender, channel};
-use std::sync::{Arc, Condvar, Mutex};
 use std::thread::{self, JoinHandle};
 use std::time::Duration;
+
+pub(crate) use disk::Disk;
 
 /// How long a message may take on a busy machine before a test fails.
 pub(crate) const PATIENCE: Duration = Duration::from_secs(20);
@@ -99,56 +103,6 @@ pub(crate) fn apply(text: &str, edits: &TextEdits) -> String {
         at = bytes.end;
     }
     out + &text[at..]
-}
-
-/// The files, which can be written while a session goes on.
-#[derive(Default)]
-pub(crate) struct Disk {
-    files: Mutex<BTreeMap<PathBuf, String>>,
-    /// Whether reading waits.
-    held: Mutex<bool>,
-    freed: Condvar,
-}
-
-impl Disk {
-    pub(crate) fn write(&self, name: &str, text: Option<String>) {
-        let path = Path::new("/w").join(name);
-        let mut files = self.files.lock().unwrap();
-        let _ = match text {
-            Some(text) => files.insert(path, text),
-            None => files.remove(&path),
-        };
-    }
-
-    pub(crate) fn text(&self, name: &str) -> Option<String> {
-        self.files.lock().unwrap().get(&Path::new("/w").join(name)).cloned()
-    }
-
-    /// Lets every reader wait, or lets them go on.
-    pub(crate) fn hold(&self, held: bool) {
-        *self.held.lock().unwrap() = held;
-        self.freed.notify_all();
-    }
-}
-
-impl Shelf for Disk {
-    fn read(&self, path: &Path) -> io::Result<String> {
-        let mut held = self.held.lock().unwrap();
-        while *held {
-            held = self.freed.wait(held).unwrap();
-        }
-        self.files.lock().unwrap().get(path).cloned().ok_or_else(|| io::ErrorKind::NotFound.into())
-    }
-
-    fn is_root(&self, folder: &Path) -> bool {
-        folder == Path::new("/w")
-    }
-
-    fn list(&self, folder: &Path) -> Vec<PathBuf> {
-        let files = self.files.lock().unwrap();
-        let formula = |path: &&PathBuf| path.extension().is_some_and(|end| end == "formula");
-        files.keys().filter(|path| path.starts_with(folder)).filter(formula).cloned().collect()
-    }
 }
 
 /// An open text.

@@ -155,18 +155,23 @@ proptest! {
     }
 }
 
+/// An editor that asks for findings: its files are not looked through, so none of them is known yet.
+fn unaware(disk: &Arc<Disk>) -> Editor {
+    let mut editor = Editor::start(Arc::clone(disk));
+    let can = json!({ "textDocument": { "diagnostic": {} } });
+    let _ =
+        editor.asked("initialize", json!({ "processId": null, "rootUri": "file:///w", "capabilities": can }));
+    editor.tell("initialized", json!({}));
+    editor
+}
+
 /// Questions that wait for a slow disk hold nothing up, and each can be called off.
 #[test]
 fn what_takes_long_holds_nothing_up_and_can_be_called_off() {
     let disk = Arc::new(Disk::default());
     disk.write("far.formula", Some("formula Far\nphase A\n 100 % shea butter\n".to_owned()));
     let near = uri("near.formula");
-    let mut editor = Editor::start(Arc::clone(&disk));
-    // One that asks for findings has no files looked through, so the far one is not known yet.
-    let can = json!({ "textDocument": { "diagnostic": {} } });
-    let _ =
-        editor.asked("initialize", json!({ "processId": null, "rootUri": "file:///w", "capabilities": can }));
-    editor.tell("initialized", json!({}));
+    let mut editor = unaware(&disk);
     editor.open(&near, "formula Near\nphase A\n 90 % shea butter\n");
     let about = json!({ "textDocument": { "uri": near } });
     let before = editor.asked("textDocument/diagnostic", about.clone());
@@ -202,40 +207,45 @@ fn what_takes_long_holds_nothing_up_and_can_be_called_off() {
     assert_eq!(editor.end(), 0);
 }
 
-/// Ten thousand edits with all that is shown asked for now and then. Takes a minute; the figures are of Linux.
+/// A folder of many files is walked beside the actor: while the walk takes its time, typing goes on.
 #[test]
-#[ignore = "a measurement: cargo test --release -p tests memory -- --ignored"]
-#[cfg(target_os = "linux")]
-fn memory_stays_bounded_over_ten_thousand_edits() {
-    let resident = || -> usize {
-        let status = std::fs::read_to_string("/proc/self/status").expect("the process");
-        let line = status.lines().find(|line| line.starts_with("VmRSS")).expect("its memory");
-        line.split_whitespace().nth(1).and_then(|number| number.parse().ok()).expect("a number")
-    };
-    let worked = uri("worked.formula");
-    let mut editor = Editor::begun(Counting::Utf16);
-    editor.open(&worked, START);
-    let mut number = 20_261_124u64;
-    let mut next = |below: usize| {
-        number = number.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
-        (number >> 33) as usize % below
-    };
-    let mut warm = 0;
-    for round in 0..10_000 {
-        let new = ["5", " % shea butter\n", "½ 🧴", "", "\n", "phase D\n", "x"][next(7)];
-        let text_len = editor.text(&worked).map_or(0, str::len);
-        // The text neither grows nor shrinks for good.
-        let over = if text_len > START.len() { next(30) } else { next(3) };
-        do_it(&mut editor, &worked, &Hand::Types(next(1000), over, new.to_owned()));
-        if round % 50 == 49 {
-            let _ = shown(&mut editor, &worked);
-        }
-        if round == 999 {
-            warm = resident();
-        }
+fn the_first_name_of_a_file_holds_no_typing_up() {
+    let disk = Arc::new(Disk::default());
+    for number in 0..10_000 {
+        disk.write(&format!("base-{number:04}.formula"), Some(format!("formula Base {number}\n")));
     }
-    let end = resident();
-    // A copy of the text for each edit would come to more.
-    assert!(end < warm + 4_000, "{warm} kB after 1,000 edits, {end} kB after 10,000");
+    let near = uri("near.formula");
+    let mut editor = unaware(&disk);
+    let text = "formula Near\nphase A\n 90 % shea butter\n\nformula Other\ninclude \n";
+    editor.open(&near, text);
+    let about = json!({ "textDocument": { "uri": near } });
+    let before = editor.asked("textDocument/diagnostic", about.clone());
+    disk.hold_walks(true);
+    let place = json!({ "line": 5, "character": 8 });
+    let asking = json!({ "textDocument": { "uri": near }, "position": place });
+    let names = editor.ask("textDocument/completion", asking.clone());
+    let again = editor.ask("textDocument/completion", asking);
+    let nine = editor.text(&near).and_then(|text| text.find('9')).expect("a nine");
+    editor.edit(&near, &vec![(nine..nine + 2, "100".to_owned())]);
+    let after = editor.asked("textDocument/diagnostic", about);
+    assert_ne!(before["items"], after["items"]);
+    // What the text alone tells is offered at once.
+    let units = json!({ "textDocument": { "uri": near }, "position": { "line": 2, "character": 5 } });
+    let offered = editor.asked("textDocument/completion", units);
+    assert_eq!(offered["items"][0]["label"], "%");
+    disk.hold_walks(false);
+    let mut waiting = vec![names, again];
+    while !waiting.is_empty() {
+        let answer = editor.until(|message| message.get("method").is_none());
+        let (first, asked) = (waiting.len(), answer["id"].as_i64());
+        waiting.retain(|id| asked != Some(*id));
+        assert_eq!(waiting.len(), first - 1, "{answer}");
+        let found = &answer["result"];
+        assert_eq!(found["items"][0]["label"], "base-0000.formula", "{answer}");
+        assert_eq!(
+            (found["items"].as_array().map(Vec::len), &found["isIncomplete"]),
+            (Some(100), &json!(true))
+        );
+    }
     assert_eq!(editor.end(), 0);
 }

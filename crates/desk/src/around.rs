@@ -10,7 +10,7 @@ use notation::{Block, BlockKind, Sheet, fold, nearest, read};
 use std::cell::RefCell;
 use std::collections::{BTreeMap, HashMap};
 use std::path::{Component, Path, PathBuf};
-use std::sync::Arc;
+use std::sync::{Arc, OnceLock};
 
 /// The name of the file in which a workshop is described.
 pub(crate) const WORKSHOP: &str = "workshop.formula";
@@ -24,8 +24,8 @@ pub(crate) struct Files {
     /// The folders that are worked in; above them no workshop is looked for.
     pub(crate) roots: Vec<PathBuf>,
     read: RefCell<BTreeMap<PathBuf, Option<Arc<Sheet>>>>,
-    /// The files of the folders that are worked in, once they have been asked for.
-    pub(crate) listed: RefCell<Option<Arc<Vec<PathBuf>>>>,
+    /// The files of the folders that are worked in, once they have been asked for; known to all desks beside this one.
+    pub(crate) listed: Arc<OnceLock<Vec<PathBuf>>>,
     laid: BTreeMap<PathBuf, Arc<Sheet>>,
 }
 
@@ -35,18 +35,18 @@ impl Files {
             shelf,
             roots: Vec::new(),
             read: RefCell::default(),
-            listed: RefCell::default(),
+            listed: Arc::default(),
             laid: BTreeMap::new(),
         }
     }
 
-    /// The same shelf with the same texts laid over it, and nothing read yet.
+    /// The same shelf with the same texts laid over it, and nothing read yet but the list of files.
     pub(crate) fn aside(&self) -> Files {
         Files {
             shelf: Arc::clone(&self.shelf),
             roots: self.roots.clone(),
             read: RefCell::default(),
-            listed: RefCell::default(),
+            listed: Arc::clone(&self.listed),
             laid: self.laid.clone(),
         }
     }
@@ -71,7 +71,7 @@ impl Files {
 
     pub(crate) fn forget(&mut self) {
         self.read.borrow_mut().clear();
-        *self.listed.borrow_mut() = None;
+        self.listed = Arc::default();
         self.laid.clear();
     }
 

@@ -66,7 +66,8 @@ pub struct Candidate {
     pub text: String,
     /// The same with places to fill in, in the protocol's form of snippets.
     pub snippet: Option<String>,
-    /// The name by which it was found, where it is not the label.
+    /// By what an editor shall find it, where that is not the label: another of its names, or one with what is typed in
+    /// the place of letters with accents.
     pub filter: Option<String>,
     /// What it is.
     pub kind: CandidateKind,
@@ -89,7 +90,14 @@ impl Page {
     /// What could be written at a byte of the text. `asked`: whether the maker has asked for it; else nothing is
     /// offered where it would only be in the way.
     pub fn complete(&self, at: u32, asked: bool) -> Offer {
-        self.offer(at, asked, &Nowhere).unwrap_or_default()
+        self.offer(at, asked, &Nowhere::default()).unwrap_or_default()
+    }
+
+    /// Like [`Page::complete`]; none where other files have a say, for which [`Desk::complete`] has to read them.
+    pub fn complete_alone(&self, at: u32, asked: bool) -> Option<Offer> {
+        let nowhere = Nowhere::default();
+        let offer = self.offer(at, asked, &nowhere).unwrap_or_default();
+        (!nowhere.was_asked()).then_some(offer)
     }
 
     fn offer(&self, at: u32, asked: bool, elsewhere: &dyn Elsewhere) -> Option<Offer> {
@@ -221,15 +229,17 @@ impl Cursor<'_> {
 
     /// The choices in their place, each with how much of it is typed.
     fn offer(&self, found: Vec<(usize, Choice)>, partial: bool) -> Offer {
-        let partial = partial || found.len() > MOST;
+        // An editor knows nothing of accents: it has to ask again at each letter.
+        let accented = found.iter().any(|(_, choice)| choice.is_accented());
+        let partial = partial || found.len() > MOST || accented;
         let after = self.after();
         // What is written out already needs no help.
+        let behind = |typed: usize| self.before.get(self.before.len().saturating_sub(typed)..).unwrap_or("");
         if let [(typed, only)] = found.as_slice()
             && !self.asked
             && *typed > 0
         {
-            let start = self.before.len().saturating_sub(*typed);
-            let word = format!("{}{after}", self.before.get(start..).unwrap_or(""));
+            let word = format!("{}{after}", behind(*typed));
             if only.snippet.is_none() && Typed::new(&word).is_all_of(&only.label) {
                 return Offer::default();
             }
@@ -242,6 +252,9 @@ impl Cursor<'_> {
             let more = if typed > 0 { after.len() as u32 } else { 0 };
             if typed == 0 && glued {
                 choice.text = Some(format!(" {}", choice.text.as_ref().unwrap_or(&choice.label)));
+            }
+            if let Some(filter) = Typed::new(behind(typed)).within(choice.found_by()) {
+                choice.filter = Some(filter);
             }
             choice.at(Span::new(at - typed as u32, at + more))
         });

@@ -294,7 +294,7 @@ pub fn conditions(conditions: &[Condition]) -> Vec<String> {
 
 /// The days between which a limit holds; empty where it holds always.
 pub fn days(limit: &Limit) -> String {
-    match (limit.from, limit.until) {
+    match (limit.force.from, limit.force.until) {
         (Some(from), Some(until)) => format!("{from} to {until}"),
         (Some(from), None) => format!("from {from}"),
         (None, Some(until)) => format!("until {until}"),
@@ -304,6 +304,6 @@ pub fn days(limit: &Limit) -> String {
 
 /// The markets of a limit.
 pub fn markets(limit: &Limit) -> String {
-    let all = limit.markets.is_empty() || limit.markets.iter().any(|market| market == "all");
-    if all { "all".to_owned() } else { limit.markets.join(", ") }
+    let all = limit.force.markets.is_empty() || limit.force.markets.iter().any(|market| market == "all");
+    if all { "all".to_owned() } else { limit.force.markets.join(", ") }
 }

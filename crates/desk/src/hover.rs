@@ -144,12 +144,14 @@ impl Page {
             .flat_map(|part| part.limits.iter().map(move |limit| (Some(part.name.as_str()), limit)));
         let concerns = |limit: &formula::Limit| {
             markets.is_empty()
-                || limit.markets.is_empty()
-                || limit.markets.iter().any(|market| market == "all" || markets.contains(market))
+                || limit.force.markets.is_empty()
+                || limit.force.markets.iter().any(|market| market == "all" || markets.contains(market))
         };
         let rows: Vec<String> = own
             .chain(brought)
-            .filter(|(_, limit)| limit.until.is_none_or(|until| until >= self.law_day) && concerns(limit))
+            .filter(|(_, limit)| {
+                limit.force.until.is_none_or(|until| until >= self.law_day) && concerns(limit)
+            })
             .map(|(of, limit)| {
                 let conditions = facts::conditions(&limit.conditions);
                 let place =
@@ -158,7 +160,7 @@ impl Page {
                 let days = if days.is_empty() { days } else { format!(", {days}") };
                 let market = facts::markets(limit);
                 let most = facts::most(limit, of);
-                format!("- {market} {}: {most} ({place}{days})", limit.rank.word())
+                format!("- {market} {}: {most} ({place}{days})", limit.force.rank.word())
             })
             .collect();
         if rows.is_empty() {

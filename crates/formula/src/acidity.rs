@@ -4,7 +4,7 @@
 use crate::exact::Exact;
 use crate::formula::{Formula, Item};
 use crate::material::{Figure, Material, Source};
-use crate::preservation::preservatives;
+use crate::preservation::{is_watery, preservatives};
 use crate::window::Window;
 use notation::{Span, fold};
 use std::sync::Arc;
@@ -86,12 +86,7 @@ fn imposing(formula: &Formula) -> Vec<(usize, &Item, &Figure<Window>, Exact)> {
 /// put in to use them up. Coated powders react slowly if at all; strong alkalis are what adjusts.
 pub fn holding_up(formula: &Formula) -> Vec<(usize, &Item, &Figure<Window>, Exact)> {
     let strong = Exact::whole(12);
-    let acids: Exact = formula
-        .items
-        .iter()
-        .filter(|item| item.material.as_ref().is_some_and(|material| is_acid(material)))
-        .filter_map(|item| item.mid().cloned())
-        .sum();
+    let acids = acids(formula);
     imposing(formula)
         .into_iter()
         .filter(|(_, item, _, low)| {
@@ -102,8 +97,21 @@ pub fn holding_up(formula: &Formula) -> Vec<(usize, &Item, &Figure<Window>, Exac
         .collect()
 }
 
-/// Whether a material is an acid that brings a pH down: a pKa below 5.5, and no preservative.
-pub fn is_acid(material: &Material) -> bool {
+/// Whether a formula is one of which a pH can be planned: water that can be measured, all of it read, and a product by
+/// itself. In water in oil no meter reaches the water.
+pub fn has_ph(formula: &Formula) -> bool {
+    !formula.broken && is_watery(formula) && !formula.is_premix() && !formula.header.product.says("W/O")
+}
+
+/// How much there is of acids that bring the pH down.
+pub fn acids(formula: &Formula) -> Exact {
+    let acid = |item: &&Item| item.material.as_ref().is_some_and(|material| lowers_ph(material));
+    formula.items.iter().filter(acid).filter_map(|item| item.mid().cloned()).sum()
+}
+
+/// Whether a material brings a pH down: a pKa below 5.5, or a pH of its own below 5. What it is by itself, a free acid or
+/// not, is for [`Material::is_free_acid`] to say.
+pub fn lowers_ph(material: &Material) -> bool {
     let weak = Exact::fraction(11, 2);
     // A preservative that counts as another acid is that acid's salt.
     let salt = material.does("preservative") && !material.counts_as.is_empty();
@@ -113,9 +121,9 @@ pub fn is_acid(material: &Material) -> bool {
 }
 
 /// Whether a material brings a pH up: a pH of its own above 7, or an adjuster that is no acid.
-pub fn is_alkali(material: &Material) -> bool {
+pub fn raises_ph(material: &Material) -> bool {
     let own = material.own_ph.as_ref().and_then(|own| own.value.low.clone());
-    own.is_some_and(|low| low >= Exact::whole(7)) || (material.does("pH adjuster") && !is_acid(material))
+    own.is_some_and(|low| low >= Exact::whole(7)) || (material.does("pH adjuster") && !lowers_ph(material))
 }
 
 /// `adjust the pH to 5.3`, `bring to pH 5-5.5`: the pH that a step sets. Not what it only asks for (`if the pH is above
@@ -151,7 +159,7 @@ fn in_words(text: &str) -> Option<Window> {
     for word in after.split([' ', '-', '–']).filter(|word| !word.is_empty()) {
         let number = word.trim_end_matches([',', '.', ';', ')']);
         match Exact::read(number) {
-            Some(value) if value <= Exact::whole(14) => numbers.push(value),
+            Some(value) if value <= Exact::whole(14) => numbers.push(number),
             None if numbers.is_empty() && BETWEEN.contains(&word) => {}
             None if numbers.len() == 1 && matches!(word, "to" | "and") => {}
             _ => break,
@@ -161,8 +169,8 @@ fn in_words(text: &str) -> Option<Window> {
         }
     }
     match numbers.as_slice() {
-        [one] => Some(Window::at(one.clone())),
-        [low, high] if low <= high => Some(Window { low: Some(low.clone()), high: Some(high.clone()) }),
+        [one] => Window::read_words(one, None),
+        [low, high] => Window::read_words(low, Some(high)),
         _ => None,
     }
 }
@@ -222,6 +230,8 @@ mod tests {
         let set = |text: &str| in_words(text).map(|window| window.text());
         assert_eq!(set("cool to 25 °C; adjust pH to 5.3 with lactic acid").as_deref(), Some("5.3"));
         assert_eq!(set("Bring to pH 5-5.5.").as_deref(), Some("5 to 5.5"));
+        assert_eq!(set("Bring to pH 5.0 to 5.5.").as_deref(), Some("5.0 to 5.5"));
+        assert_eq!(set("Bring to pH 5.5 to 5.0."), None);
         assert_eq!(set("adjust the pH to between 4.5 and 5").as_deref(), Some("4.5 to 5"));
         assert_eq!(set("Add citric acid until the pH is 5,2").as_deref(), Some("5.2"));
         assert_eq!(set("lower to pH 5 with 2 drops of lactic acid").as_deref(), Some("5"));

@@ -52,7 +52,7 @@ impl Clash {
             return other.names().any(|name| name == with);
         };
         match kind {
-            "acid" => other.is_acid(),
+            "acid" => other.is_free_acid(),
             "metal salt" => other.does("electrolyte"),
             "anionic" | "cationic" | "non-ionic" | "amphoteric" => other.has_charge(kind),
             function => other.does(function),

@@ -310,6 +310,12 @@ impl Item {
         self.share.as_ref().map(|share| &share.mid)
     }
 
+    /// Whether at least so much of it is water, as far as a line says; with nothing asked for, whether any of it is.
+    pub fn is_watery(&self, least: &Exact) -> bool {
+        let water = self.material.as_ref().and_then(|material| material.water_share());
+        water.is_some_and(|water| !water.is_zero() && water >= *least)
+    }
+
     /// The least share of the substance itself in what is usually sold under its name, where it is a solution and
     /// the line does not say how strong.
     pub fn strength_when_unsaid(&self) -> Option<Exact> {

@@ -108,7 +108,7 @@ fn due(formula: &Formula, standing: &[Standing<'_>]) -> Option<Due> {
         items,
         fit: own.fit,
         above: own.duty.above.clone(),
-        rank: own.duty.rank,
+        rank: own.duty.force.rank,
         source: own.duty.source.clone(),
     })
 }

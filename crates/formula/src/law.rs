@@ -62,7 +62,7 @@ pub fn breaches(formula: &Formula, market: &str, day: Date) -> Vec<Breach> {
                 .collect();
             while let Some(first) = limits.first().copied() {
                 let like = |limit: &&Limit| {
-                    limit.rank == first.rank
+                    limit.force.rank == first.force.rank
                         && limit.counted_as == first.counted_as
                         && limit.group == first.group
                 };
@@ -322,11 +322,14 @@ pub fn coming_days(formula: &Formula, market: &str, day: Date, within_days: i64)
         .iter()
         .filter_map(|substance| substance.material.as_ref())
         .flat_map(|material| &material.limits)
-        .filter(|limit| limit.rank == Rank::Law)
+        .filter(|limit| limit.force.rank == Rank::Law)
         .filter(|limit| {
-            limit.markets.is_empty() || limit.markets.iter().any(|own| own.eq_ignore_ascii_case(market))
+            limit.force.markets.is_empty()
+                || limit.force.markets.iter().any(|own| own.eq_ignore_ascii_case(market))
         })
-        .flat_map(|limit| [limit.from, limit.until.map(|until| Date::from_days(until.days() + 1))])
+        .flat_map(|limit| {
+            [limit.force.from, limit.force.until.map(|until| Date::from_days(until.days() + 1))]
+        })
         .flatten()
         .filter(|from| *from > day && from.days() <= last)
         .collect();

@@ -42,7 +42,7 @@ pub use formula::{
 };
 pub use header::is_sun_product;
 pub use known::{HouseAllow, HouseLimit, IncludeFault, Known, Settings};
-pub use limit::{Ceiling, Condition, Fit, LabelDuty, Limit, Rank, Use};
+pub use limit::{Ceiling, Condition, Fit, Force, LabelDuty, Limit, Rank, Use};
 pub use material::{
     Avoid, DEFAULT_OF_THE_TABLES, Figure, Lot, Material, Part, Phototoxic, Price, Solubility, Source,
     Standing,

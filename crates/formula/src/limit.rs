@@ -64,6 +64,28 @@ pub enum Condition {
     Unread(String),
 }
 
+/// Whose word something is, in which markets and on which days it counts.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct Force {
+    /// Who says it.
+    pub rank: Rank,
+    /// Where; empty or `all` for everywhere.
+    pub markets: Vec<String>,
+    /// From which day.
+    pub from: Option<Date>,
+    /// Until which day, included.
+    pub until: Option<Date>,
+}
+
+impl Force {
+    /// Whether it counts in a market on a day.
+    fn holds(&self, market: &str, day: Date) -> bool {
+        let names = |own: &String| own.eq_ignore_ascii_case(market) || own.eq_ignore_ascii_case("all");
+        let here = self.markets.is_empty() || self.markets.iter().any(names);
+        here && self.from.is_none_or(|from| from <= day) && self.until.is_none_or(|until| day <= until)
+    }
+}
+
 /// One limit.
 #[derive(Clone, PartialEq, Eq, Debug)]
 pub struct Limit {
@@ -75,14 +97,8 @@ pub struct Limit {
     pub group: Option<String>,
     /// When it holds.
     pub conditions: Vec<Condition>,
-    /// Who says it.
-    pub rank: Rank,
-    /// Where; empty or `all` for everywhere.
-    pub markets: Vec<String>,
-    /// From which day.
-    pub from: Option<Date>,
-    /// Until which day, included.
-    pub until: Option<Date>,
+    /// Whose word it is, where and when.
+    pub force: Force,
     /// Where it was read.
     pub source: Source,
 }
@@ -98,14 +114,8 @@ pub struct LabelDuty {
     pub allergen: bool,
     /// When.
     pub conditions: Vec<Condition>,
-    /// Who says it.
-    pub rank: Rank,
-    /// Where; empty or `all` for everywhere.
-    pub markets: Vec<String>,
-    /// From which day.
-    pub from: Option<Date>,
-    /// Until which day, included.
-    pub until: Option<Date>,
+    /// Whose word it is, where and when.
+    pub force: Force,
     /// Where it was read.
     pub source: Source,
 }
@@ -203,7 +213,7 @@ fn as_function(function: &str, product: &Product, used: Use<'_>) -> Fit {
 impl Limit {
     /// Whether the limit is in force in a market on a day.
     pub fn in_force(&self, market: &str, day: Date) -> bool {
-        holds(&self.markets, self.from, self.until, market, day)
+        self.force.holds(market, day)
     }
 
     /// Whether its conditions hold.
@@ -215,19 +225,13 @@ impl Limit {
 impl LabelDuty {
     /// Whether the duty is in force in a market on a day.
     pub fn in_force(&self, market: &str, day: Date) -> bool {
-        holds(&self.markets, self.from, self.until, market, day)
+        self.force.holds(market, day)
     }
 
     /// Whether its conditions hold; the share from which it counts is not asked.
     pub fn fits(&self, product: &Product, used: Use<'_>) -> Fit {
         all_fit(&self.conditions, product, used)
     }
-}
-
-fn holds(markets: &[String], from: Option<Date>, until: Option<Date>, market: &str, day: Date) -> bool {
-    let names = |own: &String| own.eq_ignore_ascii_case(market) || own.eq_ignore_ascii_case("all");
-    let here = markets.is_empty() || markets.iter().any(names);
-    here && from.is_none_or(|from| from <= day) && until.is_none_or(|until| day <= until)
 }
 
 fn all_fit(conditions: &[Condition], product: &Product, used: Use<'_>) -> Fit {

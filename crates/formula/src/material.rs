@@ -252,7 +252,7 @@ impl Material {
     }
 
     /// Whether it is a free acid that makes water sour: a pKa between 1 and 6, no salt, no ampholyte, nothing alkaline.
-    pub fn is_acid(&self) -> bool {
+    pub fn is_free_acid(&self) -> bool {
         let sour = |pka: &Figure<Exact>| pka.value >= Exact::one() && pka.value <= Exact::whole(6);
         let alkaline = self
             .own_ph

@@ -2,39 +2,82 @@
 #![deny(clippy::float_arithmetic)]
 
 use crate::exact::Exact;
-use notation::{Range, RangeKind};
+use notation::{Range, RangeKind, read_number};
 
-/// A window; an end that is not said is open.
-#[derive(Clone, Debug, PartialEq, Eq, Default)]
+/// A window; an end that is not said is open. Two windows are the same whatever decimals they are written with.
+#[derive(Clone, Debug, Default)]
 pub struct Window {
     /// Lower end, included.
     pub low: Option<Exact>,
     /// Upper end, included.
     pub high: Option<Exact>,
+    /// With how many decimals each end is written at least, so that it is told as it was written: `5.0 to 5.5`.
+    decimals: [usize; 2],
 }
 
+impl PartialEq for Window {
+    fn eq(&self, other: &Window) -> bool {
+        self.low == other.low && self.high == other.high
+    }
+}
+
+impl Eq for Window {}
+
 impl Window {
+    /// From one end to the other; an end that is not said is open.
+    pub fn of(low: Option<Exact>, high: Option<Exact>) -> Window {
+        Window { low, high, decimals: [0, 0] }
+    }
+
+    /// From one value to another.
+    pub fn between(low: Exact, high: Exact) -> Window {
+        Window::of(Some(low), Some(high))
+    }
+
     /// One value.
     pub fn at(value: Exact) -> Window {
-        Window { low: Some(value.clone()), high: Some(value) }
+        Window::between(value.clone(), value)
     }
 
     /// Reads a range. A lone number is a window of no width.
     pub fn read(text: &str, range: &Range) -> Option<Window> {
-        let first = Exact::read(range.first.of(text))?;
-        let second = (!range.second.is_empty()).then(|| Exact::read(range.second.of(text))).flatten();
+        let (first, decimals) = read_end(range.first.of(text))?;
+        let second = (!range.second.is_empty()).then(|| read_end(range.second.of(text))).flatten();
+        let lone = [decimals, decimals];
         Some(match (range.kind, second) {
-            (RangeKind::Between, Some(second)) if first <= second => {
-                Window { low: Some(first), high: Some(second) }
+            (RangeKind::Between, Some((second, others))) if first <= second => {
+                Window { low: Some(first), high: Some(second), decimals: [decimals, others] }
             }
-            (RangeKind::Between, Some(second)) => Window { low: Some(second), high: Some(first) },
-            (RangeKind::PlusMinus, Some(spread)) => {
-                Window { low: Some(&first - &spread), high: Some(first + spread) }
+            (RangeKind::Between, Some((second, others))) => {
+                Window { low: Some(second), high: Some(first), decimals: [others, decimals] }
             }
-            (RangeKind::AtLeast, _) => Window { low: Some(first), high: None },
-            (RangeKind::AtMost, _) => Window { low: None, high: Some(first) },
-            _ => Window::at(first),
+            (RangeKind::PlusMinus, Some((spread, _))) => Window::between(&first - &spread, first + spread),
+            (RangeKind::AtLeast, _) => Window { low: Some(first), high: None, decimals: lone },
+            (RangeKind::AtMost, _) => Window { low: None, high: Some(first), decimals: lone },
+            _ => Window { decimals: lone, ..Window::at(first) },
         })
+    }
+
+    /// Reads one number, or the two ends of a window.
+    pub fn read_words(low: &str, high: Option<&str>) -> Option<Window> {
+        let (low, first) = read_end(low)?;
+        let (high, second) = match high {
+            Some(high) => read_end(high)?,
+            None => (low.clone(), first),
+        };
+        (low <= high).then_some(Window { low: Some(low), high: Some(high), decimals: [first, second] })
+    }
+
+    /// Without its lower end.
+    #[must_use]
+    pub fn open_below(self) -> Window {
+        Window { low: None, ..self }
+    }
+
+    /// Without its upper end.
+    #[must_use]
+    pub fn open_above(self) -> Window {
+        Window { high: None, ..self }
     }
 
     /// Whether a value lies inside.
@@ -47,7 +90,7 @@ impl Window {
     #[must_use]
     pub fn scaled(&self, factor: &Exact) -> Window {
         let scale = |end: &Option<Exact>| end.as_ref().map(|value| value * factor);
-        Window { low: scale(&self.low), high: scale(&self.high) }
+        Window::of(scale(&self.low), scale(&self.high))
     }
 
     /// The middle; the only end where there is one.
@@ -59,16 +102,38 @@ impl Window {
         }
     }
 
-    /// `5 to 5.5`, `at least 5`, `at most 5.5`, `5`.
+    /// `5.0 to 5.5`, `at least 5`, `at most 5.5`, `5`.
     pub fn text(&self) -> String {
+        let [first, second] = self.decimals;
         match (&self.low, &self.high) {
-            (Some(low), Some(high)) if low == high => low.text(),
-            (Some(low), Some(high)) => format!("{low} to {high}"),
-            (Some(low), None) => format!("at least {low}"),
-            (None, Some(high)) => format!("at most {high}"),
+            (Some(low), Some(high)) if low == high => with_decimals(low, first),
+            (Some(low), Some(high)) => {
+                format!("{} to {}", with_decimals(low, first), with_decimals(high, second))
+            }
+            (Some(low), None) => format!("at least {}", with_decimals(low, first)),
+            (None, Some(high)) => format!("at most {}", with_decimals(high, second)),
             (None, None) => "any".to_owned(),
         }
     }
+}
+
+/// A number, and how many decimals it is written with.
+fn read_end(text: &str) -> Option<(Exact, usize)> {
+    let number = read_number(text).ok()?;
+    Some((Exact::of_number(&number), number.decimals.len()))
+}
+
+/// A number with at least so many decimals: `5.0`. No more than messages tell of any number.
+fn with_decimals(value: &Exact, least: usize) -> String {
+    const MOST: usize = 3;
+    let mut text = value.text();
+    let written = text.split_once('.').map_or(0, |(_, decimals)| decimals.len());
+    let missing = least.min(MOST).saturating_sub(written);
+    if missing > 0 && written == 0 {
+        text.push('.');
+    }
+    text.push_str(&"0".repeat(missing));
+    text
 }
 
 /// An amount that may be a range: totals take the middle, limits the upper end, minima the lower.
@@ -129,5 +194,26 @@ impl Interval {
     /// `5`, or `4 to 6`.
     pub fn text(&self) -> String {
         if self.is_exact() { self.mid.text() } else { format!("{} to {}", self.low, self.high) }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn ends_are_told_as_they_were_written() {
+        let told = |low: &str, high: &str| Window::read_words(low, Some(high)).map(|window| window.text());
+        assert_eq!(told("5.0", "5.5").as_deref(), Some("5.0 to 5.5"));
+        assert_eq!(told("5", "5.50").as_deref(), Some("5 to 5.50"));
+        assert_eq!(told("5,0", "5,0").as_deref(), Some("5.0"));
+        assert_eq!(told("4 ½", "5.0").as_deref(), Some("4.5 to 5.0"));
+        assert_eq!(told("0.00010", "2.00000").as_deref(), Some("0.0001 to 2.000"));
+        assert_eq!(told("5.5", "5.0"), None);
+        let [some, same] = ["5.0", "5.00"].map(|low| Window::read_words(low, None));
+        assert_eq!(some, same);
+        // What is worked out is told as any other number.
+        let half = some.map(|window| window.scaled(&Exact::fraction(1, 2)).text());
+        assert_eq!(half.as_deref(), Some("2.5"));
     }
 }

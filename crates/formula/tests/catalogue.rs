@@ -122,7 +122,7 @@ fn every_condition_of_a_limit_is_understood() {
                     wrong.push(format!("{}: {words}", material.name));
                 }
             }
-            if limit.markets.is_empty() {
+            if limit.force.markets.is_empty() {
                 wrong.push(format!("{}: a limit without a market", material.name));
             }
         }
@@ -191,7 +191,7 @@ fn every_allergen_has_its_threshold() {
                 wrong.push(format!("{}: {}", material.name, part.name));
             }
         }
-        for duty in material.labels.iter().filter(|duty| duty.markets.is_empty()) {
+        for duty in material.labels.iter().filter(|duty| duty.force.markets.is_empty()) {
             wrong.push(format!("{}: `{}` without a market", material.name, duty.text));
         }
     }

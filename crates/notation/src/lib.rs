@@ -8,6 +8,7 @@
 //! sheet back to edits of its text.
 
 mod date;
+mod fold;
 mod layout;
 mod line;
 mod number;
@@ -20,6 +21,7 @@ mod vocabulary;
 mod word;
 
 pub use date::{Date, DateFault};
+pub use fold::{fold, unaccented};
 pub use layout::{amount_columns, line_end, tidy};
 pub use line::{
     Base, Block, BlockKind, Change, ChangeKind, Clause, Fact, Form, ItemLine, Line, Measure, Name, Opener,
@@ -35,6 +37,6 @@ pub use token::{Token, TokenKind, lex};
 pub use unit::{Dimension, Measures, Unit, UnitAt, UnitWord, find_unit, known_unit};
 pub use vocabulary::{
     AREAS, FORMS, FUNCTIONS, GRADES, Letters, MARKETS, NOT_THIS_TOOL, PACKS, PEOPLE, PHASE_KINDS, PURPOSES,
-    PhaseKind, TYPES, USES, WAYS, fold, known_product_word, nearest,
+    PhaseKind, TYPES, USES, WAYS, known_product_word, nearest,
 };
 pub use word::{ClauseWord, Shape, Word};

@@ -322,6 +322,18 @@ pub enum ChangeKind {
     Header(Fact),
 }
 
+impl ChangeKind {
+    /// How much of something it asks for; none where it takes something out or changes the header.
+    pub fn quantity(&self) -> Option<&Quantity> {
+        match self {
+            ChangeKind::Replace { quantity, .. }
+            | ChangeKind::Add { quantity, .. }
+            | ChangeKind::Amount { quantity, .. } => Some(quantity),
+            ChangeKind::Omit { .. } | ChangeKind::Header(_) => None,
+        }
+    }
+}
+
 /// A line that begins with a word of its block: the word, a number where one follows, and the rest.
 #[derive(Clone, PartialEq, Eq, Debug)]
 pub struct Fact {

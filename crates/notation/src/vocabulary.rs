@@ -1,34 +1,9 @@
 //! The closed lists of words: product words, functions, grades, packs, kinds of phase.
 
+use crate::fold::fold;
 use std::borrow::Cow;
 use std::collections::HashMap;
 use std::sync::OnceLock;
-use unicode_normalization::UnicodeNormalization;
-
-/// A name as it is compared: NFC, without case, blanks folded to one space.
-pub fn fold(name: &str) -> String {
-    if name.is_ascii() {
-        let trimmed = name.trim_ascii();
-        let plain = !trimmed.bytes().any(|b| b.is_ascii_whitespace() && b != b' ') && !trimmed.contains("  ");
-        if plain {
-            return trimmed.to_ascii_lowercase();
-        }
-    }
-    let mut out = String::with_capacity(name.len());
-    let mut gap = false;
-    for c in name.nfc() {
-        if c.is_whitespace() || crate::text::is_blank(c) {
-            gap = true;
-        } else {
-            if gap && !out.is_empty() {
-                out.push(' ');
-            }
-            gap = false;
-            out.extend(c.to_lowercase());
-        }
-    }
-    out
-}
 
 /// The letters of a folded word, so that a word that cannot be near need not be measured.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
@@ -398,12 +373,6 @@ impl PhaseKind {
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    #[test]
-    fn folding() {
-        assert_eq!(fold("  Crème\u{a0} Base "), "crème base");
-        assert_eq!(fold("Cre\u{300}me"), "crème");
-    }
 
     #[test]
     fn product_words() {

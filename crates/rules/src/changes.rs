@@ -11,7 +11,9 @@ pub(crate) use steps::{
 };
 
 use crate::case::Case;
+use crate::findings::Adding;
 use crate::words::{measure_of, whole_line};
+use formula::mixing::wetting_liquid;
 use formula::{Exact, Item, Phase, Window, Written};
 use notation::{BlockKind, Edit, Edits, Form, PhaseKind, Span, Word, line_end};
 
@@ -35,6 +37,19 @@ pub(crate) fn qualified(text: &str, item: &Item, qualifier: &str) -> Edits {
     Edits::one(Span::at(end + u32::from(quote)), format!("; {qualifier}"))
 }
 
+/// Writes on the line of a powder or gum that it is wetted in the largest line that fits, and what that change is called.
+/// None where nothing fits, or where the line is a variant's doing.
+pub(crate) fn wetted_first(
+    case: &Case<'_>,
+    at: usize,
+    fits: impl Fn(&Item) -> bool,
+) -> Option<(String, Edits)> {
+    let item = case.formula.items.get(at).filter(|item| !item.changed)?;
+    let liquid = wetting_liquid(case.formula, at, fits)?;
+    let edits = qualified(&case.block.text, item, &format!("wetted in {}", liquid.name));
+    Some((format!("Wet it in {} first", liquid.name), edits))
+}
+
 /// Another number in an ingredient's amount. None where the line is a variant's doing, or the number cannot be found.
 pub(crate) fn with_number(case: &Case<'_>, item: &Item, number: &str) -> Option<Edits> {
     let measure = measure_of(case.block, item).filter(|_| !item.changed)?;
@@ -56,7 +71,7 @@ pub(crate) fn indented(case: &Case<'_>, like: &Item, line: &str) -> String {
 
 /// Moves an ingredient's line below the last line of another phase. None where the line is a variant's doing, and where
 /// it would leave an empty phase.
-pub(crate) fn moved(case: &Case<'_>, item: &Item, to: usize) -> Option<Edits> {
+fn moved(case: &Case<'_>, item: &Item, to: usize) -> Option<Edits> {
     if item.changed || !case.is_parent() || is_alone(case, item) {
         return None;
     }
@@ -70,6 +85,16 @@ pub(crate) fn moved(case: &Case<'_>, item: &Item, to: usize) -> Option<Edits> {
     let mut edits: Vec<Edit> = line_below(text, last, line).iter().cloned().collect();
     edits.push(Edit { span: whole, text: String::new() });
     Edits::new(edits).ok()
+}
+
+/// Offers to move an ingredient's line to another phase, where that can be done.
+pub(crate) fn offer_move<'a>(case: &Case<'_>, item: &Item, to: usize, adding: Adding<'a>) -> Adding<'a> {
+    match (moved(case, item, to), case.formula.phases.get(to)) {
+        (Some(edits), Some(phase)) => {
+            adding.judgement_fix(format!("Move {} to phase {}", item.name, phase.label), edits)
+        }
+        _ => adding,
+    }
 }
 
 /// Whether a phase would be empty without this line.

@@ -1,5 +1,6 @@
 //! What the rules of emulsions share.
 
+use crate::case::Case;
 use formula::reckon::{Emulsion, EmulsionKind};
 use formula::{Formula, Item};
 
@@ -26,6 +27,15 @@ pub(crate) fn standing(formula: &Formula, emulsion: &Emulsion) -> Stands {
         || emulsion.is_mixed_system()
         || emulsion.may_hold_an_unknown(formula);
     if held { Stands::Held } else { Stands::Alone }
+}
+
+/// The emulsion of a formula, where nobody can doubt what holds it: no line is broken or unknown that could, and nothing
+/// else than emulsifiers does the work.
+pub(crate) fn plain<'a>(case: &Case<'a>) -> Option<&'a Emulsion> {
+    let emulsion = case.emulsion()?;
+    let doubtful =
+        case.formula.broken || emulsion.is_mixed_system() || emulsion.may_hold_an_unknown(case.formula);
+    (!doubtful).then_some(emulsion)
 }
 
 /// The line with the most oil.

@@ -26,12 +26,7 @@ pub(crate) fn level(formula: &Formula, item: &Item, celsius: &Exact, source: &So
         return (*celsius > Exact::whole(65)).then_some(Level::Hint);
     }
     // Floral waters and juices are heated with the water phase every day; what suffers is scent or a little strength.
-    let watery = item
-        .material
-        .as_ref()
-        .and_then(|material| material.water_share())
-        .is_some_and(|water| water >= Exact::fraction(1, 2));
-    if watery && !item.does("active") && !item.does("preservative") {
+    if item.is_watery(&Exact::fraction(1, 2)) && !item.does("active") && !item.does("preservative") {
         return Some(Level::Hint);
     }
     // The trade puts panthenol and proteins into either phase.

@@ -8,7 +8,6 @@ use crate::rules::limits::prohibited::is_outright;
 use crate::words;
 use formula::law::{self, Breach, Settles};
 use formula::{Ceiling, Condition, Exact, Fit, Item, Occasion, Rank, Standing, Use, Written};
-use std::fmt::Write as _;
 
 /// The breaches in all markets of the formula; the same limit of several markets once, for the first.
 pub(crate) fn breaches<'a>(case: &Case<'a>) -> &'a [Breach] {
@@ -39,7 +38,7 @@ fn in_all_markets(case: &Case<'_>) -> Vec<Breach> {
 /// `EU law`, `the industry code`; with a word that the market was assumed.
 pub(crate) fn says(case: &Case<'_>, breach: &Breach) -> String {
     let assumed = if case.formula.header.market_assumed { "; assumed, since no market is said" } else { "" };
-    match breach.limit.rank {
+    match breach.limit.force.rank {
         Rank::Law => format!("{} law (as of {}{assumed})", breach.market, case.law_day),
         Rank::Code => "the industry code".to_owned(),
         Rank::Opinion => format!("a committee's opinion ({})", breach.market),
@@ -70,11 +69,13 @@ pub(crate) fn forbid(case: &Case<'_>, breach: &Breach, how: &str, out: &mut Find
     let same = main.key() == notation::fold(&breach.substance)
         || notation::fold(&main.name) == notation::fold(&breach.substance);
     let name = if same { main.name.clone() } else { format!("{} (in {})", breach.substance, main.name) };
-    let message = format!("{name} {how} by {}{}", says(case, breach), under(breach));
+    // The conditions stand behind what they narrow: `not allowed here (leave-on) by EU law (as of …)`.
+    let message =
+        format!("{name} {how}{} by {}{}", conditions(breach), says(case, breach), unsettled(breach));
     let adding =
         out.add(main.name_span, message).help(way_out(case, breach)).subject(breach.substance.clone());
     let mut adding = levelled(case, breach, adding);
-    if breach.limit.rank != Rank::Law {
+    if breach.limit.force.rank != Rank::Law {
         adding = adding.rank(AFTER_LAW);
     }
     let mut lines = Vec::new();
@@ -94,8 +95,13 @@ pub(crate) fn forbid(case: &Case<'_>, breach: &Breach, how: &str, out: &mut Find
 /// Place in a chain of what no law says: behind the rules of sun and light.
 pub(crate) const AFTER_LAW: u8 = 25;
 
-/// `; only if …`, where the product line does not decide it.
+/// ` (leave-on, under 3 years)`: when a limit counts, and what would settle whether it does.
 pub(crate) fn under(breach: &Breach) -> String {
+    conditions(breach) + &unsettled(breach)
+}
+
+/// ` (leave-on, under 3 years)`: when a limit counts; empty where it always does.
+fn conditions(breach: &Breach) -> String {
     let mut conditions: Vec<String> = Vec::new();
     for condition in &breach.limit.conditions {
         match condition {
@@ -113,20 +119,21 @@ pub(crate) fn under(breach: &Breach) -> String {
             Condition::Unread(_) => {}
         }
     }
-    let mut said =
-        if conditions.is_empty() { String::new() } else { format!(" ({})", conditions.join(", ")) };
-    let _ = match &breach.settled_by {
-        Some(Settles::Product(word)) => write!(
-            said,
+    if conditions.is_empty() { String::new() } else { format!(" ({})", conditions.join(", ")) }
+}
+
+/// `; whether …`, where what is written does not decide whether a limit counts.
+fn unsettled(breach: &Breach) -> String {
+    match &breach.settled_by {
+        Some(Settles::Product(word)) => format!(
             "; whether this product falls under it is not said (it would if the product line said: {word})"
         ),
-        Some(Settles::Grade(grade)) => write!(said, "; whether it is {} is not said", article(grade)),
+        Some(Settles::Grade(grade)) => format!("; whether it is {} is not said", article(grade)),
         Some(Settles::Strength) => {
-            write!(said, "; a solution of the usual strength would keep to it, and no strength is said")
+            "; a solution of the usual strength would keep to it, and no strength is said".to_owned()
         }
-        None => Ok(()),
-    };
-    said
+        None => String::new(),
+    }
 }
 
 /// What to do: less of it, or say what the product is.
@@ -233,14 +240,14 @@ fn floor(value: &Exact) -> String {
 /// The level of a breach: law breaks, a code warns, an opinion notes; quieter where the occasion, the standing of the
 /// figures or an undeclared word asks for it.
 pub(crate) fn levelled<'a>(case: &Case<'_>, breach: &Breach, adding: Adding<'a>) -> Adding<'a> {
-    let level = match breach.limit.rank {
+    let level = match breach.limit.force.rank {
         Rank::Law => law_level(case),
         Rank::Code => Level::Warning,
         Rank::Opinion | Rank::Advice => Level::Note,
     };
     let level = if breach.certain { level.min(loudest(case, breach)) } else { level.min(Level::Note) };
     let adding = adding.level(level).standing(breach.standing).source(breach.limit.source.text.to_string());
-    if breach.limit.rank == Rank::Law { adding.law() } else { adding }
+    if breach.limit.force.rank == Rank::Law { adding.law() } else { adding }
 }
 
 /// The loudest that a breach may be said that hangs on a trace in essential oils, whose share was not read at the source:

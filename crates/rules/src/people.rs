@@ -5,7 +5,7 @@ use crate::changes::left_out;
 use crate::finding::Level;
 use crate::findings::{Adding, Findings};
 use crate::words;
-use formula::people::Avoided;
+use formula::people::{Avoided, avoided};
 use formula::{Item, Occasion, Source, Standing};
 
 /// The level that an `avoid` line asks for.
@@ -42,6 +42,21 @@ pub(crate) fn is_for(case: &Case<'_>, words: &[&str]) -> bool {
         .iter()
         .map(|person| notation::fold(person))
         .any(|person| words.iter().any(|word| person.contains(word)))
+}
+
+/// Tells of everything in a formula that should be kept from someone or somewhere, in the word of the `avoid` lines; see
+/// [`tell`]. A premix is for nobody yet.
+pub(crate) fn tell_kept_from<'a>(
+    case: &Case<'_>,
+    out: &'a mut Findings<'_>,
+    whom: &str,
+    place: &str,
+    is_softer: impl Fn(&Avoided) -> bool,
+) -> Option<Adding<'a>> {
+    if case.formula.is_premix() {
+        return None;
+    }
+    tell(case, out, &avoided(case.formula, |what| what == whom), place, is_softer)
 }
 
 /// Tells of all of them in one finding: `lavender oil 0.3 % and menthol 0.2 % in a product for babies: why`. The level

@@ -4,7 +4,7 @@ mod table;
 
 use crate::case::Case;
 use crate::finding::Level;
-use crate::findings::Adding;
+use crate::findings::{Adding, Findings};
 use crate::words::whole_line;
 use formula::{Fit, Occasion, Standing};
 use notation::{Edits, Fact, Form, Span, Word, fold, list_words};
@@ -164,23 +164,43 @@ pub(crate) fn speaks_of_absence(text: &[String]) -> bool {
     text.iter().any(|word| matches!(word.as_str(), "free" | "no" | "without" | "0" | "zero"))
 }
 
+/// Words that should not be said, and where they are.
+pub(crate) struct Fault<'w> {
+    pub(crate) said: &'w Said,
+    pub(crate) phrase: &'w str,
+    pub(crate) row: &'w Wording,
+}
+
+impl Fault<'_> {
+    /// Tells of it, `“…” why` and more, and offers to take the claim out.
+    pub(crate) fn tell<'a>(&self, case: &Case<'_>, more: &str, out: &'a mut Findings<'_>) -> Adding<'a> {
+        let Fault { said, phrase, row } = self;
+        let adding = out
+            .add(said.span, format!("“{phrase}” {}{more}", row.why))
+            .help(row.help)
+            .source(row.source)
+            .subject(*phrase);
+        without(case, said, adding)
+    }
+
+    /// How loud it is where a claim of this kind is a matter of law: see [`level`].
+    pub(crate) fn levelled<'a>(&self, case: &Case<'_>, adding: Adding<'a>) -> Adding<'a> {
+        adding.level(level(case, self.said, self.row.most)).standing(self.row.standing)
+    }
+}
+
 /// Every fault of a list of wordings: one for each text, the first that fits.
 pub(crate) fn faults<'w>(
     case: &Case<'_>,
-    rows: &'w [Wording],
-    texts: &[Said],
-) -> Vec<(Said, &'w str, &'w Wording)> {
-    let mut found = Vec::new();
-    for said in texts {
-        let fault = rows
-            .iter()
-            .filter(|row| is_held(case, row))
-            .find_map(|row| first(&said.words, row.phrases).map(|phrase| (phrase, row)));
-        if let Some((phrase, row)) = fault {
-            found.push((said.clone(), phrase, row));
-        }
-    }
-    found
+    rows: &'static [Wording],
+    texts: &'w [Said],
+) -> impl Iterator<Item = Fault<'w>> {
+    let held: Vec<&'static Wording> = rows.iter().filter(|row| is_held(case, row)).collect();
+    texts.iter().filter_map(move |said| {
+        let fault =
+            |row: &&'static Wording| Some(Fault { said, phrase: first(&said.words, row.phrases)?, row });
+        held.iter().find_map(fault)
+    })
 }
 
 /// Whether a row counts in a market of the formula, and no test settles it.

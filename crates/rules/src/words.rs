@@ -2,7 +2,7 @@
 
 use formula::preservation::Preservative;
 use formula::{Exact, Formula, Item, Material, Source};
-use notation::{Block, ChangeKind, Form, Measure, Quantity, Span, UnitWord, find_unit, read_number};
+use notation::{Block, Form, Measure, Quantity, Span, UnitWord, find_unit, read_number};
 
 /// `5 %`
 pub(crate) fn percent(share: &Exact) -> String {
@@ -54,12 +54,7 @@ pub(crate) fn measure_of(block: &Block, item: &Item) -> Option<Measure> {
     block.lines.iter().find_map(|line| {
         let quantity = match &line.form {
             Form::Item(written) => &written.quantity,
-            Form::Change(change) => match &change.kind {
-                ChangeKind::Replace { quantity, .. }
-                | ChangeKind::Add { quantity, .. }
-                | ChangeKind::Amount { quantity, .. } => quantity,
-                ChangeKind::Omit { .. } | ChangeKind::Header(_) => return None,
-            },
+            Form::Change(change) => change.kind.quantity()?,
             _ => return None,
         };
         match quantity {

@@ -45,6 +45,8 @@ pub(crate) struct Facts {
     pub(crate) configures: bool,
     /// Whether a candidate may bring places to fill in.
     pub(crate) snippets: bool,
+    /// Whether it lets the user choose if a candidate takes the place of the word behind the cursor, too.
+    pub(crate) insert_or_replace: bool,
     /// Whether it shows something beside a candidate's name.
     pub(crate) label_details: bool,
     /// Whether what is told of a candidate may be written in Markdown.
@@ -78,6 +80,7 @@ impl Default for Facts {
             progress: false,
             configures: false,
             snippets: false,
+            insert_or_replace: false,
             label_details: false,
             candidate_markdown: false,
             takes_actions: false,
@@ -147,6 +150,9 @@ impl Facts {
             progress: can.window.as_ref().and_then(|window| window.work_done_progress).unwrap_or(false),
             configures: space.and_then(|space| space.configuration).unwrap_or(false),
             snippets: candidate.and_then(|candidate| candidate.snippet_support).unwrap_or(false),
+            insert_or_replace: candidate
+                .and_then(|candidate| candidate.insert_replace_support)
+                .unwrap_or(false),
             label_details: candidate.and_then(|candidate| candidate.label_details_support).unwrap_or(false),
             candidate_markdown: candidate
                 .and_then(|candidate| candidate.documentation_format.as_ref())

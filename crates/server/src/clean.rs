@@ -1,6 +1,7 @@
 //! Looks at each message before tower-lsp does, since that ends the session over a body it cannot decode, and refuses
 //! some spellings that clients really use.
 
+use crate::surrogates::replace_lone;
 use serde_json::error::Category;
 use serde_json::{Value, json};
 use tower_lsp::jsonrpc::{ErrorCode, Id, Request, Response};
@@ -39,7 +40,8 @@ pub(crate) enum Role {
 }
 
 /// Looks at the body of a message.
-pub(crate) fn inspect(body: Vec<u8>) -> Inbound {
+pub(crate) fn inspect(mut body: Vec<u8>) -> Inbound {
+    replace_lone(&mut body);
     match serde_json::from_slice::<Request>(&body) {
         Ok(request) if !request.method().is_empty() => inspect_request(request, body),
         Err(error) if error.classify() != Category::Data => {
@@ -208,6 +210,12 @@ mod tests {
         let range = handed_on(text)["params"]["contentChanges"][0]["range"].clone();
         assert_eq!(range["start"], json!({ "line": 0, "character": 2 }));
         assert_eq!(range["end"], json!({ "line": u32::MAX, "character": 2 }));
+    }
+
+    #[test]
+    fn half_a_letter_loses_no_change() {
+        let text = r#"{"jsonrpc":"2.0","method":"textDocument/didChange","params":{"contentChanges":[{"text":"\ud83e"}]}}"#;
+        assert_eq!(handed_on(text)["params"]["contentChanges"][0]["text"], "\u{fffd}");
     }
 
     #[test]

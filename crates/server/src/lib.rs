@@ -19,6 +19,7 @@ mod outbox;
 mod requests;
 mod scan;
 mod state;
+mod surrogates;
 #[cfg(test)]
 mod tests;
 mod to_lsp;

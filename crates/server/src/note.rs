@@ -12,6 +12,17 @@ use std::path::PathBuf;
 use tokio::sync::oneshot;
 use tower_lsp::lsp_types::{Url, WorkspaceDiagnosticParams, WorkspaceDiagnosticReport};
 
+/// An answer, or the search for it.
+pub(crate) enum Answer<T> {
+    /// What was found.
+    Here(T),
+    /// What takes long to find.
+    Aside(Search<T>),
+}
+
+/// A search on a desk of its own.
+type Search<T> = Box<dyn FnOnce(&mut Desk, Facts) -> T + Send>;
+
 /// Finds an answer and sends it to the one who waits for it.
 pub(crate) struct Question(Box<dyn FnOnce(&mut State) + Send>);
 
@@ -34,6 +45,24 @@ impl Question {
         find: impl FnOnce(&mut Desk, Facts) -> T + Send + 'static,
     ) -> Question {
         Question(Box::new(move |state| beside(state.aside(), state.facts(), reply, find)))
+    }
+
+    /// A question that is answered at once where that is quick, and else looked for like [`Question::aside`].
+    pub(crate) fn quick_or_aside<T: Send + 'static>(
+        reply: oneshot::Sender<T>,
+        find: impl FnOnce(&mut State) -> Answer<T> + Send + 'static,
+    ) -> Question {
+        Question(Box::new(move |state| {
+            if reply.is_closed() {
+                return;
+            }
+            match find(state) {
+                Answer::Here(answer) => {
+                    let _ = reply.send(answer);
+                }
+                Answer::Aside(search) => beside(state.aside(), state.facts(), reply, search),
+            }
+        }))
     }
 
     /// Like [`Question::aside`], about a text as it is now: its version goes with it.

@@ -219,7 +219,10 @@ impl LanguageServer for Wire {
 
     async fn completion(&self, params: CompletionParams) -> Result<Option<CompletionResponse>> {
         let uri = params.text_document_position.text_document.uri.clone();
-        self.ask(&uri, move |state| requests::complete(state, &params)).await
+        let (reply, answer) = oneshot::channel();
+        let question = Question::quick_or_aside(reply, move |state| requests::complete(state, &params));
+        self.push(Note::Ask { uri: Some(uri), question });
+        answer.await.map_err(|_| Error::internal_error())
     }
 
     async fn completion_resolve(&self, item: CompletionItem) -> Result<CompletionItem> {

@@ -159,8 +159,9 @@ fn limits(material: &Material, sources: &mut Sources) -> String {
 
 /// `EU law 0.5 % as benzoic acid (leave-on) [2]`
 fn in_short(limit: &Limit, sources: &mut Sources) -> String {
-    let market = if limit.markets.is_empty() { "all".to_owned() } else { limit.markets.join(", ") };
-    let mut text = format!("{market} {} ", limit.rank.word());
+    let market =
+        if limit.force.markets.is_empty() { "all".to_owned() } else { limit.force.markets.join(", ") };
+    let mut text = format!("{market} {} ", limit.force.rank.word());
     let _ = match &limit.ceiling {
         Ceiling::AtMost(most) => write!(text, "{} %", most.percent()),
         Ceiling::NotAllowed => write!(text, "not allowed"),
@@ -170,8 +171,8 @@ fn in_short(limit: &Limit, sources: &mut Sources) -> String {
         let _ = write!(text, " as {substance}");
     }
     let mut when: Vec<String> = limit.conditions.iter().map(condition).collect();
-    when.extend(limit.from.map(|day| format!("from {day}")));
-    when.extend(limit.until.map(|day| format!("until {day}")));
+    when.extend(limit.force.from.map(|day| format!("from {day}")));
+    when.extend(limit.force.until.map(|day| format!("until {day}")));
     if !when.is_empty() {
         let _ = write!(text, " ({})", when.join(", "));
     }

@@ -19,72 +19,52 @@ pub(super) struct Kind {
     pub(super) words: &'static str,
     pub(super) method: &'static str,
     /// What is sent beside the text's name.
-    params: fn(&World, &Asked) -> Value,
-    pub(super) draw: fn(&mut World, &Asked, &Value) -> Vec<String>,
+    params: Params,
+    pub(super) draw: Draw,
 }
 
+type Params = fn(&World, &Asked) -> Value;
+type Draw = fn(&mut World, &Asked, &Value) -> Vec<String>;
+
 pub(super) const QUESTIONS: &[Kind] = &[
-    Kind { words: "hover", method: "textDocument/hover", params: here, draw: card },
-    Kind { words: "definition", method: "textDocument/definition", params: here, draw: places },
-    Kind { words: "references", method: "textDocument/references", params: uses, draw: places },
-    Kind { words: "highlights", method: "textDocument/documentHighlight", params: here, draw: ranges },
-    Kind {
-        words: "what can be renamed",
-        method: "textDocument/prepareRename",
-        params: here,
-        draw: renamable,
-    },
-    Kind { words: "rename", method: "textDocument/rename", params: new_name, draw: change },
-    Kind { words: "outline", method: "textDocument/documentSymbol", params: nothing, draw: tree },
-    Kind { words: "symbols", method: "workspace/symbol", params: query, draw: symbols },
-    Kind { words: "folds", method: "textDocument/foldingRange", params: nothing, draw: folds },
-    Kind {
-        words: "wider selections",
-        method: "textDocument/selectionRange",
-        params: heres,
-        draw: selections,
-    },
-    Kind { words: "links", method: "textDocument/documentLink", params: nothing, draw: links },
-    Kind { words: "hints", method: "textDocument/inlayHint", params: whole, draw: hints },
-    Kind { words: "colours", method: "textDocument/semanticTokens/full", params: nothing, draw: coloured },
-    Kind {
-        words: "colours between",
-        method: "textDocument/semanticTokens/range",
-        params: between,
-        draw: coloured,
-    },
-    Kind { words: "tidy form", method: "textDocument/formatting", params: tidying, draw: text_change },
-    Kind {
-        words: "tidy form between",
-        method: "textDocument/rangeFormatting",
-        params: tidying_between,
-        draw: text_change,
-    },
-    Kind {
-        words: "tidy form of the line above",
-        method: "textDocument/onTypeFormatting",
-        params: after_line,
-        draw: text_change,
-    },
-    Kind { words: "findings", method: "textDocument/diagnostic", params: since, draw: report },
-    Kind { words: "all findings", method: "workspace/diagnostic", params: all_since, draw: reports },
-    Kind { words: "actions", method: "textDocument/codeAction", params: around, draw: offered },
-    Kind { words: "completion", method: "textDocument/completion", params: here, draw: proposals },
-    Kind { words: "lenses", method: "textDocument/codeLens", params: nothing, draw: lenses },
-    Kind { words: "formula", method: "textDocument/prepareCallHierarchy", params: here, draw: node },
-    Kind { words: "what uses it", method: "callHierarchy/incomingCalls", params: item, draw: calls },
-    Kind { words: "what it uses", method: "callHierarchy/outgoingCalls", params: item, draw: calls },
+    Kind::new("hover", "textDocument/hover", here, card),
+    Kind::new("definition", "textDocument/definition", here, places),
+    Kind::new("references", "textDocument/references", uses, places),
+    Kind::new("highlights", "textDocument/documentHighlight", here, ranges),
+    Kind::new("what can be renamed", "textDocument/prepareRename", here, renamable),
+    Kind::new("rename", "textDocument/rename", new_name, change),
+    Kind::new("outline", "textDocument/documentSymbol", nothing, tree),
+    Kind::new("symbols", "workspace/symbol", query, symbols),
+    Kind::new("folds", "textDocument/foldingRange", nothing, folds),
+    Kind::new("wider selections", "textDocument/selectionRange", heres, selections),
+    Kind::new("links", "textDocument/documentLink", nothing, links),
+    Kind::new("hints", "textDocument/inlayHint", whole, hints),
+    Kind::new("colours", "textDocument/semanticTokens/full", nothing, coloured),
+    Kind::new("colours between", "textDocument/semanticTokens/range", between, coloured),
+    Kind::new("tidy form", "textDocument/formatting", tidying, text_change),
+    Kind::new("tidy form between", "textDocument/rangeFormatting", tidying_between, text_change),
+    Kind::new("tidy form of the line above", "textDocument/onTypeFormatting", after_line, text_change),
+    Kind::new("findings", "textDocument/diagnostic", since, report),
+    Kind::new("all findings", "workspace/diagnostic", all_since, reports),
+    Kind::new("actions", "textDocument/codeAction", around, offered),
+    Kind::new("completion", "textDocument/completion", here, proposals),
+    Kind::new("lenses", "textDocument/codeLens", nothing, lenses),
+    Kind::new("formula", "textDocument/prepareCallHierarchy", here, node),
+    Kind::new("what uses it", "callHierarchy/incomingCalls", item, calls),
+    Kind::new("what it uses", "callHierarchy/outgoingCalls", item, calls),
 ];
 
 /// What has to change when files move; the step `move` asks it.
-pub(super) const MOVING: Kind =
-    Kind { words: "move", method: "workspace/willRenameFiles", params: nothing, draw: change };
+pub(super) const MOVING: Kind = Kind::new("move", "workspace/willRenameFiles", nothing, change);
 
 /// What a chosen action would change; the step `choose` asks it.
-pub(super) const CHOICE: Kind =
-    Kind { words: "choose", method: "codeAction/resolve", params: nothing, draw: chosen };
+pub(super) const CHOICE: Kind = Kind::new("choose", "codeAction/resolve", nothing, chosen);
 
 impl Kind {
+    const fn new(words: &'static str, method: &'static str, params: Params, draw: Draw) -> Kind {
+        Kind { words, method, params, draw }
+    }
+
     pub(super) fn params(&self, world: &World, asked: &Asked) -> Value {
         let mut params = (self.params)(world, asked);
         params["textDocument"] = json!({ "uri": asked.uri });
@@ -348,9 +328,10 @@ pub(super) fn chosen(world: &mut World, _: &Asked, action: &Value) -> Vec<String
 }
 
 /// The first proposals, in the order in which an editor shows them.
-fn proposals(_: &mut World, _: &Asked, answer: &Value) -> Vec<String> {
+/// The candidates that an editor lists, and what the first of them would write.
+fn proposals(world: &mut World, asked: &Asked, answer: &Value) -> Vec<String> {
     let items = if answer.is_array() { answer } else { &answer["items"] };
-    let mut items: Vec<&Value> = each(items).collect();
+    let mut items: Vec<&Value> = each(items).filter(|item| is_sought(world, asked, item)).collect();
     let key =
         |item: &Value| item["sortText"].as_str().or(item["label"].as_str()).unwrap_or_default().to_owned();
     items.sort_by_key(|item| key(item));
@@ -363,7 +344,28 @@ fn proposals(_: &mut World, _: &Asked, answer: &Value) -> Vec<String> {
     if items.len() > 8 {
         lines.push(format!("and {} more", items.len() - 8));
     }
+    let first = items.first().map_or(&Value::Null, |item| &item["textEdit"]);
+    for (range, how) in
+        [("range", "the first writes:"), ("insert", "the first inserts:"), ("replace", "or replaces:")]
+    {
+        if first[range].is_object() {
+            lines.push(how.to_owned());
+            let edit = json!([{ "range": first[range], "newText": first["newText"] }]);
+            lines.extend(edits(world, &asked.uri, &edit));
+        }
+    }
     none_or(lines)
+}
+
+/// Whether an editor lists a candidate: what is typed stands in what it is sought by, whatever the case.
+fn is_sought(world: &World, asked: &Asked, item: &Value) -> bool {
+    let edit = &item["textEdit"];
+    let Some(start) = edit["range"].get("start").or(edit["insert"].get("start")) else { return true };
+    let text = world.text(&asked.uri).expect("a text");
+    let at = asked.at.first().copied().unwrap_or(text.len());
+    let typed = text[world.editor.counting.byte(&text, start)..at].to_lowercase();
+    let sought = item["filterText"].as_str().or(item["label"].as_str()).unwrap_or_default();
+    sought.to_lowercase().contains(&typed)
 }
 
 fn lenses(_: &mut World, _: &Asked, answer: &Value) -> Vec<String> {

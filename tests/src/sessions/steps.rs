@@ -18,6 +18,11 @@ pub(super) const ABILITIES: &[(&str, &str, &str)] = &[
     ("shows Markdown", "/textDocument/hover", r#"{ "contentFormat": ["markdown", "plaintext"] }"#),
     ("shows trees", "/textDocument/documentSymbol", r#"{ "hierarchicalDocumentSymbolSupport": true }"#),
     ("shows progress", "/window", r#"{ "workDoneProgress": true }"#),
+    (
+        "inserts or replaces",
+        "/textDocument/completion",
+        r#"{ "completionItem": { "insertReplaceSupport": true } }"#,
+    ),
     ("asks before renaming", "/textDocument/rename", r#"{ "prepareSupport": true }"#),
     ("watches files", "/workspace/didChangeWatchedFiles", r#"{ "dynamicRegistration": true }"#),
     ("has settings", "/workspace/configuration", "true"),

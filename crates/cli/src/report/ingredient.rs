@@ -215,7 +215,7 @@ fn limits(material: &Material, parts: &[Arc<Material>], sources: &mut Sources, o
             let place = if conditions.is_empty() { "any product".to_owned() } else { conditions.join("; ") };
             vec![
                 markets(limit),
-                limit.rank.word().to_owned(),
+                limit.force.rank.word().to_owned(),
                 harmless(&place),
                 harmless(&most(limit, *of)),
                 days(limit),

@@ -150,15 +150,15 @@ fn bound<'a>((of, limit): (Option<&'a str>, &'a Limit)) -> Bound<'a> {
     };
     Bound {
         of,
-        markets: &limit.markets,
-        rank: limit.rank.word(),
+        markets: &limit.force.markets,
+        rank: limit.force.rank.word(),
         most_percent: most,
         allowed: limit.ceiling != Ceiling::NotAllowed,
         counted_as: limit.counted_as.as_deref(),
         together: limit.group.as_deref(),
         conditions: conditions(&limit.conditions),
-        from: limit.from.map(|day| day.to_string()),
-        until: limit.until.map(|day| day.to_string()),
+        from: limit.force.from.map(|day| day.to_string()),
+        until: limit.force.until.map(|day| day.to_string()),
         source: document(&limit.source),
         standing: standing(&limit.source),
     }

@@ -4,6 +4,8 @@
 mod check;
 mod mend;
 mod others;
+#[cfg(target_os = "linux")]
+mod serve;
 mod sheet;
 
 use serde_json::Value;

@@ -5,7 +5,7 @@ use super::ground::{
 };
 use super::{Action, ActionKind};
 use formula::{Basis, Exact, factor};
-use notation::{ChangeKind, Dimension, Edit, Edits, Measure, Quantity, Unit, Word};
+use notation::{Dimension, Edit, Edits, Measure, Quantity, Unit, Word};
 use rules::line_below;
 
 /// The batch of a formula that says none: its percents become as many grams.
@@ -46,13 +46,7 @@ impl Turn {
                 edits.push(inline(text, &measure, &turn(&measure)?, self.unit));
             }
         }
-        for (_, change) in ground.changes() {
-            let quantity = match &change.kind {
-                ChangeKind::Replace { quantity, .. }
-                | ChangeKind::Add { quantity, .. }
-                | ChangeKind::Amount { quantity, .. } => quantity,
-                ChangeKind::Omit { .. } | ChangeKind::Header(_) => continue,
-            };
+        for (quantity, clauses) in ground.changed_amounts() {
             match quantity {
                 Quantity::Given(measure) if (self.takes)(measure) => {
                     edits.push(inline(text, measure, &turn(measure)?, self.unit));
@@ -61,7 +55,7 @@ impl Turn {
                 Quantity::Balance(..) => return None,
                 _ => {}
             }
-            for measure in change.clauses.iter().filter_map(about).filter(|measure| (self.takes)(measure)) {
+            for measure in clauses.iter().filter_map(about).filter(|measure| (self.takes)(measure)) {
                 edits.push(inline(text, &measure, &turn(&measure)?, self.unit));
             }
         }

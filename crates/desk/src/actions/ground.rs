@@ -74,6 +74,11 @@ impl<'p> Ground<'p> {
         })
     }
 
+    /// The amounts that variants ask for, with the qualifiers of their lines.
+    pub(super) fn changed_amounts(&self) -> impl Iterator<Item = (&'p Quantity, &'p Vec<Clause>)> {
+        self.changes().filter_map(|(_, change)| Some((change.kind.quantity()?, &change.clauses)))
+    }
+
     /// Whether a variant is made in another batch than its parent.
     pub(super) fn batch_varies(&self) -> bool {
         let is_batch =
@@ -84,12 +89,7 @@ impl<'p> Ground<'p> {
     /// Every amount of the formula and its variants: as it is written on a line or in a qualifier.
     pub(super) fn measures(&self) -> Vec<Measure> {
         let own = self.rows.iter().map(|row| (&row.written.quantity, &row.written.clauses));
-        let changed = self.changes().filter_map(|(_, change)| match &change.kind {
-            ChangeKind::Replace { quantity, .. }
-            | ChangeKind::Add { quantity, .. }
-            | ChangeKind::Amount { quantity, .. } => Some((quantity, &change.clauses)),
-            ChangeKind::Omit { .. } | ChangeKind::Header(_) => None,
-        });
+        let changed = self.changed_amounts();
         let mut found = Vec::new();
         for (quantity, clauses) in own.chain(changed) {
             match quantity {

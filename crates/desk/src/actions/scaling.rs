@@ -4,9 +4,7 @@ use super::ground::{Ground, about, amount, inline, lead, number, scaled, unit_of
 use super::{Action, ActionKind};
 use crate::Page;
 use formula::{Basis, Exact, factor};
-use notation::{
-    BlockKind, ChangeKind, Dimension, Edit, Edits, Measure, Quantity, Span, UnitWord, Word, find_unit, fold,
-};
+use notation::{BlockKind, Dimension, Edit, Edits, Measure, Quantity, Span, UnitWord, Word, find_unit, fold};
 use rules::line_below;
 
 /// A formula for another batch.
@@ -131,13 +129,7 @@ impl Making<'_, '_> {
         for measure in about {
             self.inline(&measure)?;
         }
-        for (_, change) in self.ground.changes() {
-            let quantity = match &change.kind {
-                ChangeKind::Replace { quantity, .. }
-                | ChangeKind::Add { quantity, .. }
-                | ChangeKind::Amount { quantity, .. } => quantity,
-                ChangeKind::Omit { .. } | ChangeKind::Header(_) => continue,
-            };
+        for (quantity, _) in self.ground.changed_amounts() {
             match quantity {
                 Quantity::Given(measure) => self.inline(measure)?,
                 Quantity::Balance(..) | Quantity::Both(..) => return None,

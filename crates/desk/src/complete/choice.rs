@@ -1,7 +1,7 @@
 //! Things that could be written, and which of them fit what is typed.
 
 use super::{Candidate, CandidateKind};
-use notation::{Span, fold};
+use notation::{Span, fold, unaccented};
 
 /// The most candidates of one kind that are offered; the rest comes with the next letter.
 pub(super) const MOST: usize = 100;
@@ -16,7 +16,7 @@ pub(super) struct Choice {
     /// What is written, where it is not the label.
     pub(super) text: Option<String>,
     pub(super) snippet: Option<String>,
-    /// The name by which it was found, where it is not the label.
+    /// By what it is found, where that is not the label.
     pub(super) filter: Option<String>,
     pub(super) kind: CandidateKind,
     pub(super) detail: String,
@@ -46,6 +46,17 @@ impl Choice {
         self
     }
 
+    /// By what it is found.
+    pub(super) fn found_by(&self) -> &str {
+        self.filter.as_ref().unwrap_or(&self.label)
+    }
+
+    /// Whether it could be typed without accents.
+    pub(super) fn is_accented(&self) -> bool {
+        let folded = fold(self.found_by());
+        unaccented(&folded) != folded
+    }
+
     pub(super) fn at(self, span: Span) -> Candidate {
         let text = self.text.unwrap_or_else(|| self.label.clone());
         let Choice { label, snippet, filter, kind, detail, key, .. } = self;
@@ -53,9 +64,12 @@ impl Choice {
     }
 }
 
-/// Something typed, as it is compared.
+/// Something typed, as it is compared: without case, and without accents.
 #[derive(Clone, PartialEq, Eq, Debug)]
-pub(super) struct Typed(String);
+pub(super) struct Typed {
+    folded: String,
+    bare: String,
+}
 
 impl Typed {
     /// A blank at the end counts: more of the name is to come.
@@ -64,23 +78,37 @@ impl Typed {
         if !folded.is_empty() && typed.ends_with(super::place::is_blank) {
             folded.push(' ');
         }
-        Typed(folded)
+        Typed { bare: unaccented(&folded).into_owned(), folded }
     }
 
-    /// Whether it is all of a name.
+    /// Whether it is all of a name, with its accents.
     pub(super) fn is_all_of(&self, name: &str) -> bool {
-        self.0 == fold(name)
+        self.folded == fold(name)
+    }
+
+    /// A name with what is typed in the place of what it stands for: editors leave out what does not hold the letters
+    /// that are typed, and know nothing of accents. None where it holds them as it is.
+    pub(super) fn within(&self, name: &str) -> Option<String> {
+        let folded = fold(name);
+        if folded.contains(&self.folded) {
+            return None;
+        }
+        let bare = unaccented(&folded);
+        let at = bare.find(&self.bare)?;
+        let (head, tail) = (bare.get(..at)?, bare.get(at + self.bare.len()..)?);
+        Some(format!("{head}{}{tail}", self.folded))
     }
 
     /// How well a folded name fits, the best first: it begins so, a word of it does, or it is within a word.
     pub(super) fn fits(&self, folded: &str) -> Option<u8> {
-        if folded.starts_with(&self.0) {
+        let name = unaccented(folded);
+        if name.starts_with(&self.bare) {
             return Some(0);
         }
-        let inside = self.0.len() >= LETTERS_INSIDE;
+        let inside = self.bare.len() >= LETTERS_INSIDE;
         let mut best = None;
-        for (at, _) in folded.match_indices(&self.0) {
-            let before = folded.get(..at).and_then(|head| head.chars().next_back());
+        for (at, _) in name.match_indices(&self.bare) {
+            let before = name.get(..at).and_then(|head| head.chars().next_back());
             if before.is_some_and(|c| !c.is_alphanumeric()) {
                 return Some(1);
             }
@@ -95,8 +123,8 @@ pub(super) fn fitting(choices: Vec<Choice>, typed: &Typed) -> Vec<Choice> {
     let mut found: Vec<(u8, Choice)> = choices
         .into_iter()
         .filter_map(|choice| {
-            let name = choice.filter.as_ref().unwrap_or(&choice.label);
-            typed.fits(&fold(name)).map(|fit| (fit, choice))
+            let fit = typed.fits(&fold(choice.found_by()))?;
+            Some((fit, choice))
         })
         .collect();
     found.sort_by_key(|(fit, _)| *fit);

@@ -3,6 +3,7 @@
 use crate::Desk;
 use crate::around::Files;
 use notation::{Block, BlockKind, fold};
+use std::cell::Cell;
 use std::path::{Component, Path, PathBuf};
 use std::sync::Arc;
 
@@ -16,34 +17,44 @@ pub(super) trait Elsewhere {
     fn formula(&self, name: &str) -> Option<Arc<Block>>;
 }
 
-/// No other file is known.
-pub(super) struct Nowhere;
+/// No other file is known; remembers that one was asked for.
+#[derive(Default)]
+pub(super) struct Nowhere(Cell<bool>);
+
+impl Nowhere {
+    /// Whether another file was asked for.
+    pub(super) fn was_asked(&self) -> bool {
+        self.0.get()
+    }
+}
 
 impl Elsewhere for Nowhere {
     fn paths(&self) -> Vec<String> {
+        self.0.set(true);
         Vec::new()
     }
 
     fn formulas(&self, _: Option<&str>) -> Vec<String> {
+        self.0.set(true);
         Vec::new()
     }
 
     fn formula(&self, _: &str) -> Option<Arc<Block>> {
+        self.0.set(true);
         None
     }
 }
 
 impl Files {
-    /// All files of the folders that are worked in, as they were when that was first asked since files changed.
-    fn everywhere(&self) -> Arc<Vec<PathBuf>> {
-        let mut listed = self.listed.borrow_mut();
-        let list = || {
+    /// All files of the folders that are worked in, as they were when that was first asked since files changed. Who
+    /// asks while another looks waits for that.
+    fn everywhere(&self) -> &[PathBuf] {
+        self.listed.get_or_init(|| {
             let mut files: Vec<PathBuf> = self.roots.iter().flat_map(|root| self.below(root)).collect();
             files.sort();
             files.dedup();
-            Arc::new(files)
-        };
-        Arc::clone(listed.get_or_insert_with(list))
+            files
+        })
     }
 }
 

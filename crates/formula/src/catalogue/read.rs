@@ -104,7 +104,7 @@ impl<'b> Reader<'b> {
             Some(value) => factor::celsius(&value, unit).map(Some),
             None => Some(None),
         };
-        Some(Window { low: convert(window.low)?, high: convert(window.high)? })
+        Some(Window::of(convert(window.low)?, convert(window.high)?))
     }
 
     fn add(&self, to: &mut Material, fact: &Fact) {

@@ -305,7 +305,7 @@ fn acidity(formula: &Formula, material: &Material, from_salt: bool) -> Acidity {
         let own = item.material.as_ref().and_then(|material| material.own_ph.as_ref());
         let salt = item.material.as_ref().is_some_and(|material| material.has_charge("anionic"));
         let adjusts = (item.does("pH adjuster") || item.does("buffer"))
-            && !item.material.as_ref().is_some_and(|material| material.is_acid());
+            && !item.material.as_ref().is_some_and(|material| material.is_free_acid());
         !item.is_known()
             || salt
             || adjusts

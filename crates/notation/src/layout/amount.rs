@@ -1,6 +1,6 @@
 //! Numbers, ranges and units in their canonical spelling.
 
-use crate::line::{Base, Block, ChangeKind, Form, Measure, Quantity, Range, RangeKind};
+use crate::line::{Base, Block, Form, Measure, Quantity, Range, RangeKind};
 use crate::number::{Number, read_number};
 use crate::text::Span;
 use crate::unit::{Dimension, Unit};
@@ -131,15 +131,11 @@ pub(super) fn in_percent(block: &Block) -> bool {
     let mut shares = false;
     for line in &block.lines {
         let quantity = match &line.form {
-            Form::Item(item) => &item.quantity,
-            Form::Change(change) => match &change.kind {
-                ChangeKind::Replace { quantity, .. }
-                | ChangeKind::Add { quantity, .. }
-                | ChangeKind::Amount { quantity, .. } => quantity,
-                ChangeKind::Omit { .. } | ChangeKind::Header(_) => continue,
-            },
-            _ => continue,
+            Form::Item(item) => Some(&item.quantity),
+            Form::Change(change) => change.kind.quantity(),
+            _ => None,
         };
+        let Some(quantity) = quantity else { continue };
         let share = |measure: &Measure| measure.unit.is_some_and(|u| u.unit.dimension() == Dimension::Share);
         match quantity {
             Quantity::Given(measure) if share(measure) => shares = true,

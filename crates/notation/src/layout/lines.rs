@@ -3,13 +3,14 @@
 use super::amount::{self, Columns};
 use super::names::{begins_plainly, plain};
 use super::row::{Row, folded};
+use crate::fold::fold;
 use crate::line::{
     Block, Change, ChangeKind, Clause, Fact, Form, ItemLine, Line, Measure, Name, PhaseLine, Quantity,
     VariantLine,
 };
 use crate::slip::SlipKind;
 use crate::text::{Span, is_blank};
-use crate::vocabulary::{FUNCTIONS, GRADES, MARKETS, fold};
+use crate::vocabulary::{FUNCTIONS, GRADES, MARKETS};
 use crate::word::{ClauseWord, Shape, Word};
 
 /// First column of the whole part where it has four digits.

@@ -4,13 +4,13 @@ use super::forms::Forms;
 use super::lists;
 use super::segments::{self, Segments};
 use crate::date::Date;
+use crate::fold::fold;
 use crate::line::{BlockKind, Clause, Fact, Measure, Name, Range};
 use crate::number::{NumberFault, read_number};
 use crate::slip::{Slip, SlipKind};
 use crate::text::{Span, is_blank};
 use crate::token::Token;
 use crate::unit::{Dimension, UnitWord, find_unit};
-use crate::vocabulary::fold;
 use crate::word::{ClauseWord, Shape, Word};
 
 /// The first word of a trimmed line: up to a blank, `;`, `:` or the end.

@@ -1,12 +1,13 @@
 //! Lines of a formula's body: phases, ingredients, variants and their changes.
 
 use super::{Reader, fields, segments};
+use crate::fold::fold;
 use crate::line::{Clause, Form, ItemLine, Measure, Name, PhaseLine, Quantity};
 use crate::slip::SlipKind;
 use crate::text::{Span, is_blank};
 use crate::token::{Token, TokenKind};
 use crate::unit::{UnitWord, find_unit};
-use crate::vocabulary::{self, PHASE_KINDS, fold, nearest};
+use crate::vocabulary::{self, PHASE_KINDS, nearest};
 use crate::word::ClauseWord;
 
 pub(super) type Read = (Form, Option<Span>);

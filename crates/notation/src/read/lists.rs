@@ -2,10 +2,11 @@
 
 use super::segments;
 use crate::date::Date;
+use crate::fold::fold;
 use crate::line::Fact;
 use crate::slip::{Slip, SlipKind};
 use crate::text::Span;
-use crate::vocabulary::{self, fold, nearest};
+use crate::vocabulary::{self, nearest};
 use crate::word::Word;
 
 /// Checks the words of lists that are closed.

@@ -1,9 +1,9 @@
 //! Slips that only show in the order of the lines: repeated lines, repeated and empty phases, lines out of place.
 
+use crate::fold::fold;
 use crate::line::{BlockKind, Fact, Form, Line};
 use crate::slip::{Slip, SlipKind};
 use crate::text::Span;
-use crate::vocabulary::fold;
 use crate::word::Word;
 
 pub(super) fn check(text: &str, kind: BlockKind, lines: &[Line], slips: &mut Vec<Slip>) {

@@ -3,35 +3,70 @@
 use super::spot;
 use crate::address::path;
 use crate::capabilities::Facts;
+use crate::note::Answer;
 use crate::state::State;
 use crate::to_lsp::range;
-use desk::{Candidate, CandidateKind, Page};
+use desk::{Candidate, CandidateKind, Offer, Page, Span};
 use serde_json::{Value, json};
+use std::sync::Arc;
 use tower_lsp::lsp_types::{
     CompletionItem, CompletionItemKind, CompletionItemLabelDetails, CompletionList, CompletionParams,
-    CompletionResponse, CompletionTriggerKind, Documentation, InsertTextFormat, MarkupContent, MarkupKind,
-    TextEdit, Url,
+    CompletionResponse, CompletionTextEdit, CompletionTriggerKind, Documentation, InsertReplaceEdit,
+    InsertTextFormat, MarkupContent, MarkupKind, TextEdit, Url,
 };
 
-/// The candidates at a place, the most likely first.
-pub(crate) fn complete(state: &mut State, params: &CompletionParams) -> Option<CompletionResponse> {
-    let (page, at) = spot(state, &params.text_document_position)?;
-    let uri = &params.text_document_position.text_document.uri;
+/// The candidates at a place, the most likely first. Where other files have a say they are looked for beside the actor: a
+/// folder of many files takes a while to walk.
+pub(crate) fn complete(state: &mut State, params: &CompletionParams) -> Answer<Option<CompletionResponse>> {
+    let Some((page, at)) = spot(state, &params.text_document_position) else { return Answer::Here(None) };
+    let uri = params.text_document_position.text_document.uri.clone();
     // An editor that says nothing of the occasion was asked.
     let asked =
         params.context.as_ref().is_none_or(|context| context.trigger_kind == CompletionTriggerKind::INVOKED);
-    let offer = state.desk().complete(&path(uri), &page, at, asked);
-    let facts = state.facts();
-    let numbered = offer.candidates.into_iter().enumerate();
-    let items = numbered.map(|(number, candidate)| item(number, candidate, uri, &page, facts)).collect();
-    Some(CompletionResponse::List(CompletionList { is_incomplete: offer.partial, items }))
+    let place = Place { uri, page, at };
+    match place.page.complete_alone(at, asked) {
+        Some(offer) => Answer::Here(Some(place.list(offer, state.facts()))),
+        None => Answer::Aside(Box::new(move |desk, facts| {
+            let offer = desk.complete(&path(&place.uri), &place.page, at, asked);
+            Some(place.list(offer, facts))
+        })),
+    }
 }
 
-fn item(number: usize, candidate: Candidate, uri: &Url, page: &Page, facts: Facts) -> CompletionItem {
+/// Where something is being written.
+struct Place {
+    uri: Url,
+    page: Arc<Page>,
+    /// The byte before which the cursor stands.
+    at: u32,
+}
+
+impl Place {
+    fn list(&self, offer: Offer, facts: Facts) -> CompletionResponse {
+        let numbered = offer.candidates.into_iter().enumerate();
+        let items = numbered.map(|(number, candidate)| item(number, candidate, self, facts)).collect();
+        CompletionResponse::List(CompletionList { is_incomplete: offer.partial, items })
+    }
+
+    /// What is written in the place of a span. An editor that can takes the choice: to put it before what stands behind the
+    /// cursor, or to let it take the place of the whole word; others get the whole word.
+    fn edit(&self, span: Span, new_text: String, facts: Facts) -> CompletionTextEdit {
+        let at = |span| range(&self.page, span, facts.encoding);
+        if facts.insert_or_replace {
+            let before = Span::new(span.start, self.at.clamp(span.start, span.end));
+            InsertReplaceEdit { new_text, insert: at(before), replace: at(span) }.into()
+        } else {
+            TextEdit::new(at(span), new_text).into()
+        }
+    }
+}
+
+fn item(number: usize, candidate: Candidate, place: &Place, facts: Facts) -> CompletionItem {
+    let uri = &place.uri;
     let Candidate { span, label, text, snippet, filter, kind, detail, key } = candidate;
     let snippet = snippet.filter(|_| facts.snippets);
     let format = if snippet.is_some() { InsertTextFormat::SNIPPET } else { InsertTextFormat::PLAIN_TEXT };
-    let edit = TextEdit::new(range(page, span, facts.encoding), snippet.unwrap_or(text));
+    let edit = place.edit(span, snippet.unwrap_or(text), facts);
     let detail = (!detail.is_empty()).then(|| detail.replace('`', ""));
     let beside = facts.label_details && detail.is_some();
     CompletionItem {
@@ -44,7 +79,7 @@ fn item(number: usize, candidate: Candidate, uri: &Url, page: &Page, facts: Fact
         sort_text: Some(format!("{number:04}")),
         filter_text: filter,
         insert_text_format: Some(format),
-        text_edit: Some(edit.into()),
+        text_edit: Some(edit),
         data: key.map(|key| json!({ "uri": uri, "key": key })),
         ..CompletionItem::default()
     }

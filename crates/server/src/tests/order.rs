@@ -107,6 +107,25 @@ fn places_outside_are_clamped() {
     assert_eq!(session.end(), 0);
 }
 
+/// Half a pair is one unit of UTF-16 and three bytes of UTF-8, in the editor's text as in ours.
+#[test]
+fn half_a_letter_costs_no_change_and_moves_no_column() {
+    for (encoding, after) in [("utf-8", 13), ("utf-16", 11), ("utf-32", 11)] {
+        let mut session = Session::begun(&[encoding]);
+        session.open(CREAM, "formula A\n");
+        let half = change(CREAM, 2, json!([replaced((0, 9), (0, 9), " HALF")]));
+        let half = String::from_utf8(half).unwrap().replace(" HALF", r" \ud83e");
+        let (_, body) = half.split_once("\r\n\r\n").unwrap();
+        session.write(format!("Content-Length: {}\r\n\r\n{body}", body.len()).as_bytes());
+        let _ = session.findings(CREAM, 2);
+        assert_eq!(session.text("/w/cream.formula"), "formula A \u{fffd}\n", "{encoding}");
+        session.change(CREAM, 3, json!([replaced((0, after), (0, after), "z")]));
+        let _ = session.findings(CREAM, 3);
+        assert_eq!(session.text("/w/cream.formula"), "formula A \u{fffd}z\n", "{encoding}");
+        assert_eq!(session.end(), 0);
+    }
+}
+
 #[test]
 fn a_fault_costs_its_own_answer_only() {
     let mut session = Session::begun(&[]);

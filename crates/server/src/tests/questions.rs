@@ -94,6 +94,37 @@ fn candidates_are_offered_and_told_of_when_they_are_looked_at() {
 }
 
 #[test]
+fn an_editor_that_can_chooses_to_insert_or_to_replace() {
+    let text = "formula A\nphase A oil\n  5 % 𝛽 jojo\n  5 % jojoba oil\n  5 % jojoba";
+    let mut session = begin(json!({ "insertReplaceSupport": true }));
+    session.open(CREAM, text);
+    let place = |character| json!({ "line": 3, "character": character });
+    let span = |start, end| json!({ "start": place(start), "end": place(end) });
+    // In the middle of a word, at its beginning, and at its end.
+    for (cursor, insert, replace) in
+        [(10, span(6, 10), span(6, 12)), (6, span(6, 6), span(6, 6)), (12, span(6, 12), span(6, 12))]
+    {
+        let mut asked = at(3, cursor);
+        asked["context"] = json!({ "triggerKind": 1 });
+        let found = session.ask("textDocument/completion", asked)["result"].clone();
+        let items = found["items"].as_array().unwrap();
+        assert!(!items.is_empty(), "{cursor}");
+        for item in items {
+            let edit = &item["textEdit"];
+            assert_eq!((&edit["insert"], &edit["replace"]), (&insert, &replace), "{cursor}: {item}");
+            assert_eq!((edit.get("range"), edit["newText"].is_string()), (None, true), "{item}");
+        }
+    }
+    assert_eq!(session.end(), 0);
+    // One that cannot: the whole word.
+    let mut session = begin(json!({}));
+    session.open(CREAM, text);
+    let found = session.ask("textDocument/completion", at(3, 10))["result"]["items"][0]["textEdit"].clone();
+    assert_eq!(found, json!({ "newText": "jojoba oil", "range": span(6, 12) }));
+    assert_eq!(session.end(), 0);
+}
+
+#[test]
 fn a_plain_editor_gets_plain_candidates() {
     let mut session = begin(json!({}));
     session.open(CREAM, "formula A\nphase A oil\n  5 % shea bu\nph");

@@ -1,7 +1,7 @@
 //! Limits, label duties and their conditions.
 
 use super::Reader;
-use crate::limit::{Ceiling, Condition, LabelDuty, Limit, Rank};
+use crate::limit::{Ceiling, Condition, Force, LabelDuty, Limit, Rank};
 use crate::window::Window;
 use notation::{Block, Clause, ClauseWord, Date, Fact, GRADES, Span, fold, known_product_word, list_words};
 
@@ -30,22 +30,18 @@ impl Reader<'_> {
             _ => (rest, None),
         };
         let counted_as = head.strip_prefix("as ").map(|name| name.trim().to_owned());
-        let (rank, markets, from, until) = self.force(fact);
         Some(Limit {
             ceiling,
             counted_as,
             group,
             conditions: self.conditions(&fact.clauses),
-            rank,
-            markets,
-            from,
-            until,
+            force: self.force(fact),
             source: self.source(&fact.clauses),
         })
     }
 
     /// Who says a limit or a label duty, where, from which day and until which.
-    fn force(&self, fact: &Fact) -> (Rank, Vec<String>, Option<Date>, Option<Date>) {
+    fn force(&self, fact: &Fact) -> Force {
         let rank = [
             (ClauseWord::Law, Rank::Law),
             (ClauseWord::Code, Rank::Code),
@@ -62,7 +58,7 @@ impl Reader<'_> {
                 .map(|span| self.at(span).to_owned())
                 .collect()
         });
-        (rank, markets, date(ClauseWord::From), date(ClauseWord::Until))
+        Force { rank, markets, from: date(ClauseWord::From), until: date(ClauseWord::Until) }
     }
 
     fn conditions(&self, clauses: &[Clause]) -> Vec<Condition> {
@@ -113,16 +109,12 @@ impl Reader<'_> {
     /// `label TEXT [; above SHARE] [; allergen]`: words that the label has to carry.
     pub(super) fn label(&self, fact: &Fact) -> LabelDuty {
         let above = fact.clause(ClauseWord::Above).and_then(|c| c.measure).and_then(|m| self.share(&m));
-        let (rank, markets, from, until) = self.force(fact);
         LabelDuty {
             text: self.at(fact.rest).trim_matches('"').to_owned(),
             above: above.and_then(|window| window.high.or(window.low)),
             allergen: fact.clause(ClauseWord::Allergen).is_some(),
             conditions: self.conditions(&fact.clauses),
-            rank,
-            markets,
-            from,
-            until,
+            force: self.force(fact),
             source: self.source(&fact.clauses),
         }
     }
@@ -131,8 +123,8 @@ impl Reader<'_> {
 /// `3.5 or above` is open upwards, `4 or below` downwards.
 fn open_ended(window: Window, words: &str) -> Window {
     match fold(words).as_str() {
-        "or above" | "or more" | "and above" => Window { high: None, ..window },
-        "or below" | "or less" | "and below" => Window { low: None, ..window },
+        "or above" | "or more" | "and above" => window.open_above(),
+        "or below" | "or less" | "and below" => window.open_below(),
         _ => window,
     }
 }

@@ -26,12 +26,7 @@ pub(super) fn carrier_of<'f>(formula: &'f Formula, via: &Via) -> Option<&'f str>
             let mut solvents = others.filter(|other| other.does("solvent") || other.does("alcohol"));
             let first = solvents.next()?;
             // Water stands for all of it; another solvent beside water is a mixture that nobody knows.
-            let watery = |item: &Item| {
-                item.material
-                    .as_ref()
-                    .and_then(|material| material.water_share())
-                    .is_some_and(|w| !w.is_zero())
-            };
+            let watery = |item: &Item| item.is_watery(&Exact::zero());
             (!watery(first) && !solvents.any(watery)).then_some(first.name.as_str())
         })
     })
@@ -82,13 +77,7 @@ pub(super) fn cold_water_of_step<'f>(
             })
     })?;
     // Water, hydrosols, juices; a salt or a surfactant that is sold as a solution is no solvent.
-    let watery = |other: &Item| {
-        other
-            .material
-            .as_ref()
-            .and_then(|material| material.water_share())
-            .is_some_and(|w| w >= Exact::fraction(9, 10))
-    };
+    let watery = |other: &Item| other.is_watery(&Exact::fraction(9, 10));
     let named: Vec<&Item> = step
         .items
         .iter()

@@ -60,7 +60,7 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
         if !above && !below {
             continue;
         }
-        let used = Window { low, high };
+        let used = Window::of(low, high);
         let usual = used.scaled(&Exact::whole(100));
         let percent = share.mid.percent();
         let what = written(item);

@@ -1,10 +1,10 @@
 use crate::Level;
 use crate::card::rule;
 use crate::case::Case;
-use crate::changes::qualified;
+use crate::changes::wetted_first;
 use crate::findings::Findings;
 use formula::Item;
-use formula::mixing::{is_wetted, wetting_liquid};
+use formula::mixing::is_wetted;
 use notation::PhaseKind;
 
 rule! {
@@ -131,11 +131,8 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
             .source("USP 28, xanthan gum solution; common practice")
             .related(first.span, format!("{} is added here", item.name))
             .subject(item.key());
-        if let Some(liquid) = wetting_liquid(formula, at, is_wetting_liquid)
-            && !item.changed
-        {
-            let edits = qualified(&case.block.text, item, &format!("wetted in {}", liquid.name));
-            adding = adding.judgement_fix(format!("Wet it in {} first", liquid.name), edits);
+        if let Some((title, edits)) = wetted_first(case, at, is_wetting_liquid) {
+            adding = adding.judgement_fix(title, edits);
         }
         let _ = adding;
     }

@@ -1,10 +1,10 @@
 use crate::Level;
 use crate::card::rule;
 use crate::case::Case;
-use crate::changes::qualified;
+use crate::changes::wetted_first;
 use crate::findings::Findings;
 use crate::words;
-use formula::mixing::{is_of_powder, is_wetted, wetting_liquid};
+use formula::mixing::{is_of_powder, is_wetted};
 use formula::{Exact, Fit, Item};
 
 rule! {
@@ -151,11 +151,8 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
         for step in steps.take(1) {
             adding = adding.related(step.span, format!("{} goes in here", item.name));
         }
-        if let Some(oil) = wetting_liquid(formula, at, is_liquid_oil)
-            && !item.changed
-        {
-            let edits = qualified(&case.block.text, item, &format!("wetted in {}", oil.name));
-            adding = adding.judgement_fix(format!("Wet it in {} first", oil.name), edits);
+        if let Some((title, edits)) = wetted_first(case, at, is_liquid_oil) {
+            adding = adding.judgement_fix(title, edits);
         }
         let _ = adding;
     }

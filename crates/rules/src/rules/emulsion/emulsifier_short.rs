@@ -2,6 +2,7 @@ use crate::Level;
 use crate::card::rule;
 use crate::case::Case;
 use crate::changes::with_share;
+use crate::emulsions::plain;
 use crate::findings::Findings;
 use crate::words;
 use formula::reckon::{Emulsion, Reach, reach};
@@ -101,10 +102,7 @@ rule! {
 
 fn check(case: &Case<'_>, out: &mut Findings<'_>) {
     let formula = case.formula;
-    let Some(emulsion) = case.emulsion() else { return };
-    if formula.broken || emulsion.is_mixed_system() || emulsion.may_hold_an_unknown(formula) {
-        return;
-    }
+    let Some(emulsion) = plain(case) else { return };
     // A premix was made to its own sheet.
     if emulsion.emulsifiers.iter().any(|own| own.in_premix) {
         return;

@@ -1,7 +1,7 @@
 use crate::Level;
 use crate::card::rule;
 use crate::case::Case;
-use crate::emulsions::in_words;
+use crate::emulsions::{in_words, plain};
 use crate::findings::Findings;
 use crate::words;
 use formula::reckon::{Emulsifier, Emulsion, EmulsionKind};
@@ -111,10 +111,7 @@ rule! {
 
 fn check(case: &Case<'_>, out: &mut Findings<'_>) {
     let formula = case.formula;
-    let Some(emulsion) = case.emulsion() else { return };
-    if formula.broken || emulsion.is_mixed_system() || emulsion.may_hold_an_unknown(formula) {
-        return;
-    }
+    let Some(emulsion) = plain(case) else { return };
     let Some(made) = made(emulsion) else { return };
     let Some(main) = emulsion.emulsifiers.iter().max_by(|a, b| a.share.cmp(&b.share)) else { return };
     let Some(item) = formula.items.get(main.item) else { return };

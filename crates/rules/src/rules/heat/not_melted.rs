@@ -1,6 +1,6 @@
 use crate::card::rule;
 use crate::case::Case;
-use crate::changes::moved;
+use crate::changes::offer_move;
 use crate::findings::Findings;
 use crate::heat::{melting_bath, must_melt};
 use formula::method::{Reach, Thermal, acts};
@@ -93,12 +93,7 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
         adding = match (hot_oils, melting_bath(&[figure])) {
             (Some((to, phase)), _) => {
                 let adding = adding.help(format!("Melt it with the oils, in phase {}.", phase.label));
-                match moved(case, item, to) {
-                    Some(edits) => {
-                        adding.judgement_fix(format!("Move {} to phase {}", item.name, phase.label), edits)
-                    }
-                    None => adding,
-                }
+                offer_move(case, item, to, adding)
             }
             (None, Some(bath)) => {
                 let adding = adding.help(format!(

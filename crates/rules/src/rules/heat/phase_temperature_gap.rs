@@ -3,7 +3,7 @@ use crate::case::Case;
 use crate::findings::Findings;
 use crate::heat::must_melt;
 use formula::method::Meeting;
-use formula::{Exact, Formula, Item};
+use formula::{Exact, Formula};
 use notation::{Edits, PhaseKind};
 
 rule! {
@@ -84,7 +84,7 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
         else {
             continue;
         };
-        let watery = formula.items_of(*cold).any(|(_, item)| brings_water(item));
+        let watery = formula.items_of(*cold).any(|(_, item)| item.is_watery(&Exact::fraction(1, 2)));
         if gap <= Exact::whole(10)
             || !watery
             || cold_phase.cold
@@ -119,20 +119,11 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
             adding = adding.related(*cold_span, format!("{cold_at} °C is said here"));
         }
         let whole = cold_phase.heat.as_ref().or(cold_phase.cool.as_ref());
-        if whole.is_some_and(|(_, span)| span == cold_span) {
-            let clause = format!("heat to {hot_at} °C");
-            let title = format!("Heat phase {} to {hot_at} °C", cold_phase.label);
-            adding = adding.judgement_fix(title, Edits::one(*cold_span, clause));
-        } else {
-            let title = format!("Heat phase {} to {hot_at} °C", cold_phase.label);
-            adding = adding.judgement_fix(title, Edits::one(*cold_span, format!("{hot_at} °C")));
-        }
-        let _ = adding;
+        let in_heading = whole.is_some_and(|(_, span)| span == cold_span);
+        let heat = if in_heading { format!("heat to {hot_at} °C") } else { format!("{hot_at} °C") };
+        let title = format!("Heat phase {} to {hot_at} °C", cold_phase.label);
+        let _ = adding.judgement_fix(title, Edits::one(*cold_span, heat));
     }
-}
-
-fn brings_water(item: &Item) -> bool {
-    item.material.as_ref().and_then(|m| m.water_share()).is_some_and(|w| w >= Exact::fraction(1, 2))
 }
 
 /// Whether there is enough of the cooler phase to cool the oils much: at least half as much. Unknown amounts are not.

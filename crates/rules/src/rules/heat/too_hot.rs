@@ -1,6 +1,6 @@
 use crate::card::rule;
 use crate::case::Case;
-use crate::changes::{cool_phase, moved, moved_to_new_phase};
+use crate::changes::{cool_phase, moved_to_new_phase, offer_move};
 use crate::findings::Findings;
 use crate::heat::{bears, level};
 
@@ -116,10 +116,8 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
             .founded_on(source)
             .related(exposure.span, format!("{} °C is said here", exposure.celsius))
             .subject(item.key());
-        if let Some((to, phase)) = cool_phase(case, item, most) {
-            if let Some(edits) = moved(case, item, to) {
-                adding = adding.judgement_fix(format!("Move {} to phase {}", item.name, phase.label), edits);
-            }
+        if let Some((to, _)) = cool_phase(case, item, most) {
+            adding = offer_move(case, item, to, adding);
         } else if let Some((label, edits)) = moved_to_new_phase(case, item, most) {
             let title = format!("Move {} to a new cool-down phase {label}", item.name);
             adding = adding.judgement_fix(title, edits);

@@ -177,7 +177,8 @@ fn named(formula: &Formula, act: &Act) -> Vec<usize> {
 }
 
 fn is_watery(formula: &Formula, lines: impl IntoIterator<Item = usize>) -> bool {
-    lines.into_iter().filter_map(|at| formula.items.get(at)).any(|item| {
-        item.material.as_ref().and_then(|m| m.water_share()).is_some_and(|w| w >= Exact::fraction(1, 2))
-    })
+    lines
+        .into_iter()
+        .filter_map(|at| formula.items.get(at))
+        .any(|item| item.is_watery(&Exact::fraction(1, 2)))
 }

@@ -1,9 +1,9 @@
 use crate::Level;
 use crate::card::rule;
 use crate::case::Case;
-use crate::changes::moved;
+use crate::changes::offer_move;
 use crate::findings::Findings;
-use formula::{Fit, Formula, Item, Material};
+use formula::{Exact, Fit, Formula, Item, Material};
 use notation::{PhaseKind, fold};
 
 rule! {
@@ -107,12 +107,7 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
                     "Put it into phase {}, or say what carries it: `dispersed in …`.",
                     phase.label
                 ));
-                match moved(case, item, to) {
-                    Some(edits) => {
-                        adding.judgement_fix(format!("Move {} to phase {}", item.name, phase.label), edits)
-                    }
-                    None => adding,
-                }
+                offer_move(case, item, to, adding)
             }
             None if own == "oil" => adding.help("It needs a solubiliser or an emulsifier, or leave it out."),
             None => {
@@ -185,16 +180,14 @@ fn is_taken_up(formula: &Formula, phase: usize) -> bool {
     here().any(|item| takes_up.iter().any(|function| item.does(function)))
         // An unknown line may do so.
         || here().any(|item| !item.is_known())
-        || !here().any(|item| item.material.as_ref().and_then(|m| m.water_share()).is_some_and(|w| !w.is_zero()))
+        || !here().any(|item| item.is_watery(&Exact::zero()))
 }
 
 /// Whether water stands in the phase after all.
 fn has_water(formula: &Formula, phase: usize) -> bool {
-    formula.items_of(phase).any(|(_, item)| {
-        !item.is_known()
-            || item.premix.is_some()
-            || item.material.as_ref().and_then(|m| m.water_share()).is_some_and(|w| !w.is_zero())
-    })
+    formula
+        .items_of(phase)
+        .any(|(_, item)| !item.is_known() || item.premix.is_some() || item.is_watery(&Exact::zero()))
 }
 
 /// Whether a step says how it is held there.

@@ -45,7 +45,7 @@ rule! {
 const TWO_YEARS: i64 = 731;
 
 fn is_broken_law(breach: &Breach) -> bool {
-    breach.limit.rank == Rank::Law && breach.certain
+    breach.limit.force.rank == Rank::Law && breach.certain
 }
 
 fn check(case: &Case<'_>, out: &mut Findings<'_>) {

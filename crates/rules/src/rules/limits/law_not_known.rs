@@ -97,13 +97,13 @@ fn lacks(case: &Case<'_>, substance: &Substance, market: &str) -> bool {
     let ph = header.ph.as_ref().and_then(|(window, _)| window.high.as_ref().or(window.low.as_ref()));
     let used = Use { functions: &functions, said: &[], share: &share, ph, grade: Fit::Open };
     let holds = |limit: &Limit, market: &str| {
-        limit.rank == Rank::Law
+        limit.force.rank == Rank::Law
             && limit.in_force(market, case.law_day)
             && limit.fits(&header.product, used) != Fit::No
     };
     let eu = material
         .limits
         .iter()
-        .any(|limit| holds(limit, "EU") && limit.ceiling != Ceiling::Free && !limit.markets.is_empty());
+        .any(|limit| holds(limit, "EU") && limit.ceiling != Ceiling::Free && !limit.force.markets.is_empty());
     eu && !material.limits.iter().any(|limit| holds(limit, market))
 }

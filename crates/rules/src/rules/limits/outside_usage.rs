@@ -80,7 +80,7 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
             continue;
         }
         if let Some((low, high, figure)) = known_use(&material.usage) {
-            judge(case, item, &Window { low, high }, figure, out);
+            judge(case, item, &Window::of(low, high), figure, out);
         }
     }
 }

@@ -58,10 +58,10 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
         let in_sun = notation::fold(&breach.substance) == FUROCOUMARINS;
         // Where law speaks, a code that says the same adds nothing.
         let by_law = breaches.iter().any(|other| {
-            other.limit.rank == Rank::Law
+            other.limit.force.rank == Rank::Law
                 && other.certain
                 && other.substance == breach.substance
-                && breach.limit.rank != Rank::Law
+                && breach.limit.force.rank != Rank::Law
         });
         if matches!(breach.limit.ceiling, Ceiling::AtMost(_)) && !in_sun && !by_law {
             tell(case, breach, out);
@@ -87,7 +87,7 @@ fn tell(case: &Case<'_>, breach: &Breach, out: &mut Findings<'_>) {
     let help = law::way_out(case, breach);
     let mut adding = out.add(main.name_span, message).help(help).subject(breach.substance.clone());
     adding = law::levelled(case, breach, adding);
-    adding = adding.rank(if breach.limit.rank == Rank::Law { 0 } else { law::AFTER_LAW });
+    adding = adding.rank(if breach.limit.force.rank == Rank::Law { 0 } else { law::AFTER_LAW });
     for item in breach.items.iter().skip(1).filter_map(|at| case.formula.items.get(*at)) {
         adding = adding.related(item.name_span, format!("{} brings {} too", item.name, breach.substance));
     }

@@ -1,8 +1,7 @@
 use crate::card::rule;
 use crate::case::Case;
 use crate::findings::Findings;
-use crate::people::{is_for, is_rinsed, tell};
-use formula::people::avoided;
+use crate::people::{is_for, is_rinsed, tell_kept_from};
 
 rule! {
     /// A product for sensitive skin holds something harsh.
@@ -61,15 +60,17 @@ rule! {
 }
 
 fn check(case: &Case<'_>, out: &mut Findings<'_>) {
-    if case.formula.is_premix() || !is_for(case, &["sensitive skin", "reactive skin", "irritated skin"]) {
+    if !is_for(case, &["sensitive skin", "reactive skin", "irritated skin"]) {
         return;
     }
-    let found = avoided(case.formula, |what| what == "sensitive skin");
     let rinsed = is_rinsed(case);
     // What washes is rinsed off by its nature, and strips in that time.
     let washes = |one: &formula::people::Avoided| one.material.does("surfactant");
     let softer = |one: &_| rinsed && !washes(one);
-    let Some(adding) = tell(case, out, &found, "in a product for sensitive skin", softer) else { return };
+    let Some(adding) = tell_kept_from(case, out, "sensitive skin", "in a product for sensitive skin", softer)
+    else {
+        return;
+    };
     let _ = adding.help(
         "Leave it out or take less of it, and ask for a patch test on the label (a little on the inner \
          arm, 24 to 48 hours), which tells of one person's skin only.",

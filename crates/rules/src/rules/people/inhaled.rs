@@ -1,9 +1,8 @@
 use crate::card::rule;
 use crate::case::Case;
 use crate::findings::Findings;
-use crate::people::{by_occasion, tell};
+use crate::people::{by_occasion, tell_kept_from};
 use crate::{Level, law};
-use formula::people::avoided;
 use formula::preservation::is_watery;
 use formula::{Condition, Rank};
 use notation::fold;
@@ -91,10 +90,8 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
     if !loose && !product.says("pump spray") {
         return;
     }
-    let found = avoided(formula, |avoid| avoid == what);
-    if let Some(adding) =
-        tell(case, out, &found, if loose { "in a loose powder" } else { "in a spray" }, |_| false)
-    {
+    let place = if loose { "in a loose powder" } else { "in a spray" };
+    if let Some(adding) = tell_kept_from(case, out, what, place, |_| false) {
         let adding = adding.lines(barred(case));
         let _ = adding.help(
             "Press it, or make a cream of it; else say on the label to keep it away from nose and mouth, \
@@ -125,7 +122,7 @@ fn barred(case: &Case<'_>) -> Vec<notation::Span> {
     law::breaches(case)
         .iter()
         .filter(|breach| {
-            breach.limit.rank == Rank::Law && breach.limit.conditions.contains(&Condition::Inhalable)
+            breach.limit.force.rank == Rank::Law && breach.limit.conditions.contains(&Condition::Inhalable)
         })
         .flat_map(|breach| &breach.items)
         .filter_map(|at| case.formula.items.get(*at).map(|item| item.span))

@@ -1,9 +1,8 @@
 use crate::card::rule;
 use crate::case::Case;
 use crate::findings::Findings;
-use crate::people::{is_rinsed, tell};
+use crate::people::{is_rinsed, tell_kept_from};
 use formula::Fit;
-use formula::people::avoided;
 
 rule! {
     /// Something that stings eyes is put near them.
@@ -53,12 +52,11 @@ rule! {
 }
 
 fn check(case: &Case<'_>, out: &mut Findings<'_>) {
-    if case.formula.is_premix() || case.formula.header.product.is("eye area") != Fit::Yes {
+    if case.formula.header.product.is("eye area") != Fit::Yes {
         return;
     }
-    let found = avoided(case.formula, |what| what == "eye area");
     let rinsed = is_rinsed(case);
-    let Some(adding) = tell(case, out, &found, "near the eyes", |_| rinsed) else { return };
+    let Some(adding) = tell_kept_from(case, out, "eye area", "near the eyes", |_| rinsed) else { return };
     let _ = adding.help(
         "Leave it out. What is sold for the eye area needs an assessment that names it (in the US it also \
          falls out of the exemption for small makers).",

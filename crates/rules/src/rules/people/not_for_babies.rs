@@ -85,7 +85,7 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
     // What a law bars or limits for this age speaks for itself.
     let by_law: Vec<usize> = law::breaches(case)
         .iter()
-        .filter(|breach| breach.limit.rank == Rank::Law && breach.certain)
+        .filter(|breach| breach.limit.force.rank == Rank::Law && breach.certain)
         .filter(|breach| {
             breach.limit.conditions.iter().any(|condition| matches!(condition, Condition::Under(_)))
         })

@@ -1,8 +1,7 @@
 use crate::card::rule;
 use crate::case::Case;
 use crate::findings::Findings;
-use crate::people::{is_for, is_rinsed, tell};
-use formula::people::avoided;
+use crate::people::{is_for, is_rinsed, tell_kept_from};
 
 rule! {
     /// A product for pregnancy holds something that the trade keeps away from it.
@@ -48,12 +47,14 @@ rule! {
 }
 
 fn check(case: &Case<'_>, out: &mut Findings<'_>) {
-    if case.formula.is_premix() || !is_for(case, &["pregnan", "expecting", "mothers-to-be"]) {
+    if !is_for(case, &["pregnan", "expecting", "mothers-to-be"]) {
         return;
     }
-    let found = avoided(case.formula, |what| what == "pregnancy");
     let rinsed = is_rinsed(case);
-    let Some(adding) = tell(case, out, &found, "in a product for pregnancy", |_| rinsed) else { return };
+    let Some(adding) = tell_kept_from(case, out, "pregnancy", "in a product for pregnancy", |_| rinsed)
+    else {
+        return;
+    };
     let _ = adding.help(
         "Leave it out, and let a doctor or midwife say what suits. A product that names pregnancy needs an \
          assessment that names it too.",

@@ -2,11 +2,10 @@ use crate::card::rule;
 use crate::case::Case;
 use crate::diet::{Diet, carriers, diets};
 use crate::findings::Findings;
-use crate::people::by_occasion;
+use crate::people::{by_occasion, tell_kept_from};
 use crate::wording::people;
 use crate::{Level, words};
 use formula::Item;
-use formula::people::avoided;
 
 rule! {
     /// The product holds something that those it is made for are allergic to, or do not use.
@@ -125,10 +124,9 @@ fn tell(
 
 /// What some lists count and others do not.
 fn disputed(case: &Case<'_>, diet: &Diet, out: &mut Findings<'_>) {
-    let found = avoided(case.formula, |what| what == format!("{} allergy", diet.name));
-    if let Some(adding) =
-        crate::people::tell(case, out, &found, &format!("in a product for {} allergy", diet.name), |_| false)
-    {
+    let allergy = format!("{} allergy", diet.name);
+    let place = format!("in a product for {allergy}");
+    if let Some(adding) = tell_kept_from(case, out, &allergy, &place, |_| false) {
         let _ = adding.help("Ask the person, or the doctor who knows the allergy.");
     }
 }

@@ -1,9 +1,8 @@
 use crate::card::rule;
 use crate::case::Case;
 use crate::findings::Findings;
-use crate::people::tell;
+use crate::people::tell_kept_from;
 use formula::Fit;
-use formula::people::avoided;
 
 rule! {
     /// Something on the lips burns them or should not be swallowed.
@@ -49,11 +48,10 @@ rule! {
 }
 
 fn check(case: &Case<'_>, out: &mut Findings<'_>) {
-    if case.formula.is_premix() || case.formula.header.product.is("lips") != Fit::Yes {
+    if case.formula.header.product.is("lips") != Fit::Yes {
         return;
     }
-    let found = avoided(case.formula, |what| what == "lips");
-    let Some(adding) = tell(case, out, &found, "on lips", |_| false) else { return };
+    let Some(adding) = tell_kept_from(case, out, "lips", "on lips", |_| false) else { return };
     let _ = adding.help(
         "Leave it out; a flavour of food grade that is made for oil, or a little peppermint or orange oil, \
          does instead.",

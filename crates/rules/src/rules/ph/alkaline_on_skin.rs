@@ -3,7 +3,7 @@ use crate::card::rule;
 use crate::case::Case;
 use crate::findings::Findings;
 use crate::words;
-use formula::acidity::{is_acid, stated};
+use formula::acidity::{acids, stated};
 use formula::{Exact, Fit, Formula, Item};
 use notation::fold;
 
@@ -60,12 +60,7 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
     if planned.is_some_and(|high| high <= Exact::whole(8)) {
         return;
     }
-    let acids: Exact = formula
-        .items
-        .iter()
-        .filter(|item| item.material.as_ref().is_some_and(|material| is_acid(material)))
-        .filter_map(|item| item.mid().cloned())
-        .sum();
+    let acids = acids(formula);
     for item in &formula.items {
         let Some((share, low)) = alkaline(item) else { continue };
         // With half its weight of acid beside it, it is there to be used up.

@@ -4,8 +4,8 @@ use crate::case::Case;
 use crate::changes::ph_target;
 use crate::findings::Findings;
 use crate::words;
-use formula::acidity::{Acidity, By, Need, gap, needs, stated};
-use formula::preservation::{is_watery, preservatives};
+use formula::acidity::{Acidity, By, Need, gap, has_ph, needs, stated};
+use formula::preservation::preservatives;
 use formula::{Exact, Figure, Formula, Item, Window};
 
 rule! {
@@ -86,7 +86,7 @@ rule! {
 
 fn check(case: &Case<'_>, out: &mut Findings<'_>) {
     let formula = case.formula;
-    if formula.broken || !is_watery(formula) || formula.is_premix() || formula.header.product.says("W/O") {
+    if !has_ph(formula) {
         return;
     }
     let needs = needs(formula);
@@ -193,7 +193,7 @@ fn common(formula: &Formula, needs: &[Need]) -> Option<Window> {
     let middle = Exact::fraction(11, 2).max(low.clone()).min(high.clone());
     let from = (&middle - &Exact::fraction(1, 2)).max(low);
     let to = (&from + &one).min(high);
-    Some(Window { low: Some(from), high: Some(to) })
+    Some(Window::between(from, to))
 }
 
 fn among_themselves(case: &Case<'_>, out: &mut Findings<'_>, needs: &[Need]) {

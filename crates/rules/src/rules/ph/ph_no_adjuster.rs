@@ -3,8 +3,7 @@ use crate::card::rule;
 use crate::case::Case;
 use crate::changes::item_line;
 use crate::findings::Findings;
-use formula::acidity::{is_acid, is_alkali, stated};
-use formula::preservation::is_watery;
+use formula::acidity::{has_ph, lowers_ph, raises_ph, stated};
 use formula::{Exact, Found, Item, Material};
 
 rule! {
@@ -64,7 +63,7 @@ const ALKALI: &str = "arginine";
 
 fn check(case: &Case<'_>, out: &mut Findings<'_>) {
     let formula = case.formula;
-    if formula.broken || !is_watery(formula) || formula.is_premix() || formula.header.product.says("W/O") {
+    if !has_ph(formula) {
         return;
     }
     let (Some(acidity), Some((window, span))) = (stated(formula), &formula.header.ph) else { return };
@@ -81,8 +80,8 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
     };
     let low = acidity.window.low.clone().or_else(|| acidity.window.high.clone());
     let high = acidity.window.high.clone().or_else(|| acidity.window.low.clone());
-    let sour = high.is_some_and(|high| high <= Exact::fraction(9, 2)) && !brings(is_acid);
-    let alkaline = low.is_some_and(|low| low > Exact::whole(7)) && !brings(is_alkali);
+    let sour = high.is_some_and(|high| high <= Exact::fraction(9, 2)) && !brings(lowers_ph);
+    let alkaline = low.is_some_and(|low| low > Exact::whole(7)) && !brings(raises_ph);
     if !sour && !alkaline {
         return;
     }

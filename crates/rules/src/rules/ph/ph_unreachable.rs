@@ -4,8 +4,7 @@ use crate::case::Case;
 use crate::changes::ph_target;
 use crate::findings::Findings;
 use crate::words;
-use formula::acidity::{By, holding_up, stated};
-use formula::preservation::is_watery;
+use formula::acidity::{By, has_ph, holding_up, stated};
 use formula::{Exact, Window};
 
 rule! {
@@ -72,7 +71,7 @@ rule! {
 
 fn check(case: &Case<'_>, out: &mut Findings<'_>) {
     let formula = case.formula;
-    if formula.broken || !is_watery(formula) || formula.is_premix() || formula.header.product.says("W/O") {
+    if !has_ph(formula) {
         return;
     }
     let Some(acidity) = stated(formula) else { return };
@@ -102,7 +101,7 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
     let ends = formula.items.iter().any(|item| item.to_ph.is_some());
     let bearable = own.value.high.as_ref().filter(|high| **high <= Exact::whole(8));
     if let Some(own_high) = bearable.filter(|_| acidity.by == By::Target && !ends) {
-        let window = Window { low: Some(low.clone()), high: Some(own_high.clone()) };
+        let window = Window::between(low.clone(), own_high.clone());
         if let Some(edits) = ph_target(case, &window) {
             adding = adding.judgement_fix(format!("Plan with pH {}", window.text()), edits);
         }

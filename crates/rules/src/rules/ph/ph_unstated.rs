@@ -203,7 +203,7 @@ fn suits(all: &[Depends<'_>]) -> Option<Window> {
     let low = lows.max().unwrap_or_else(|| Exact::whole(4));
     let high = highs.min().unwrap_or_else(|| Exact::whole(6));
     let half = Exact::fraction(1, 2);
-    let skin = Window { low: Some(Exact::whole(5)), high: Some(Exact::fraction(11, 2)) };
+    let skin = Window::between(Exact::whole(5), Exact::fraction(11, 2));
     if low > high {
         return None;
     }
@@ -213,9 +213,9 @@ fn suits(all: &[Depends<'_>]) -> Option<Window> {
     // Below skin's pH as high as it may be, above it as low.
     Some(if high < Exact::fraction(11, 2) {
         let from = (&high - &half).max(low);
-        Window { low: Some(from), high: Some(high) }
+        Window::between(from, high)
     } else {
         let to = (&low + &half).min(high);
-        Window { low: Some(low), high: Some(to) }
+        Window::between(low, to)
     })
 }

@@ -1,7 +1,7 @@
 use crate::Level;
 use crate::card::rule;
 use crate::case::Case;
-use crate::changes::{cool_phase, moved};
+use crate::changes::{cool_phase, offer_move};
 use crate::findings::Findings;
 use crate::words;
 use formula::keeping::{Held, held};
@@ -232,10 +232,8 @@ fn in_the_oils(case: &Case<'_>, out: &mut Findings<'_>, systems: &[Preservative]
         )
         .source("common practice")
         .subject(item.key());
-    if let Some((to, phase)) = cool_phase(case, item, &Exact::whole(45))
-        && let Some(edits) = moved(case, item, to)
-    {
-        adding = adding.judgement_fix(format!("Move {} to phase {}", item.name, phase.label), edits);
+    if let Some((to, _)) = cool_phase(case, item, &Exact::whole(45)) {
+        adding = offer_move(case, item, to, adding);
     }
     let _ = adding.lines([item.span]);
 }

@@ -311,6 +311,6 @@ fn other_target(case: &Case<'_>, failing: &[&Preservative]) -> Option<(String, E
     } else {
         (least.clone(), (&least + &width).min(most.clone()))
     };
-    let window = Window { low: Some(low.clone()), high: Some(high.clone()) };
+    let window = Window::between(low.clone(), high.clone());
     (low <= high && low >= least).then(|| (window.text(), Edits::one(measure.span, window.text())))
 }

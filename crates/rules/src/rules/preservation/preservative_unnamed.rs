@@ -81,12 +81,5 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
 /// Watery as far as amounts are known, or a watery line whose amount is not.
 fn holds_water(formula: &Formula) -> bool {
     is_watery(formula)
-        || formula.items.iter().any(|item| {
-            item.share.is_none()
-                && item
-                    .material
-                    .as_ref()
-                    .and_then(|material| material.water_share())
-                    .is_some_and(|water| water >= Exact::fraction(1, 2))
-        })
+        || formula.items.iter().any(|item| item.share.is_none() && item.is_watery(&Exact::fraction(1, 2)))
 }

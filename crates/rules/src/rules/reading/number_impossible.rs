@@ -91,12 +91,11 @@ fn check(writing: &Writing<'_>, out: &mut Findings<'_>) {
             Form::Item(item) => ingredient(block, item, out),
             Form::Fact(said) => fact(block, said, out),
             Form::Change(change) => {
-                match &change.kind {
-                    ChangeKind::Replace { quantity, .. }
-                    | ChangeKind::Add { quantity, .. }
-                    | ChangeKind::Amount { quantity, .. } => amount(block, quantity, out),
-                    ChangeKind::Header(said) => fact(block, said, out),
-                    ChangeKind::Omit { .. } => {}
+                if let Some(quantity) = change.kind.quantity() {
+                    amount(block, quantity, out);
+                }
+                if let ChangeKind::Header(said) = &change.kind {
+                    fact(block, said, out);
                 }
                 clauses(block, &change.clauses, out);
             }

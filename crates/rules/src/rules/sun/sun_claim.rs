@@ -83,19 +83,11 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
     let notes = wording::written(case, Word::Note, Place::Note);
     let for_the_sun = is_sun_product(&case.formula.header.product) || !wording::sun_promises(case).is_empty();
     let all: Vec<Said> = texts.iter().chain(&directions).cloned().collect();
-    for (said, phrase, row) in wording::faults(case, SUN, &all) {
+    for fault in wording::faults(case, SUN, &all) {
         // Some words speak of the sun by themselves; `all day` and `waterproof` only in a product for it.
-        if !for_the_sun && !phrase.contains("sun") && !phrase.contains("uv") {
-            continue;
+        if for_the_sun || fault.phrase.contains("sun") || fault.phrase.contains("uv") {
+            let _ = fault.tell(case, "", out).at_most(fault.row.most).standing(fault.row.standing);
         }
-        let adding = out
-            .add(said.span, format!("“{phrase}” {}", row.why))
-            .at_most(row.most)
-            .standing(row.standing)
-            .help(row.help)
-            .source(row.source)
-            .subject(phrase);
-        let _ = wording::without(case, &said, adding);
     }
     texts.extend(directions);
     texts.extend(notes);

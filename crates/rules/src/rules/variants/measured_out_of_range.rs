@@ -115,9 +115,10 @@ fn check(made: &Made<'_>, out: &mut Findings<'_>) {
 fn targets(formula: &Formula) -> Vec<(&'static str, &'static str, Window)> {
     let header = &formula.header;
     let ph = header.ph.as_ref().map(|(window, _)| ("ph", "pH", window.clone()));
-    let activity = header.water_activity.as_ref().map(|(most, _)| {
-        ("water activity", "water activity", Window { low: None, high: Some(most.clone()) })
-    });
+    let activity = header
+        .water_activity
+        .as_ref()
+        .map(|(most, _)| ("water activity", "water activity", Window::of(None, Some(most.clone()))));
     ph.into_iter().chain(activity).collect()
 }
 
@@ -125,9 +126,7 @@ fn targets(formula: &Formula) -> Vec<(&'static str, &'static str, Window)> {
 fn widened(wanted: &Window) -> Window {
     let slack = Exact::fraction(2, 10);
     match (&wanted.low, &wanted.high) {
-        (Some(low), Some(high)) if low == high => {
-            Window { low: Some(low - &slack), high: Some(high + &slack) }
-        }
+        (Some(low), Some(high)) if low == high => Window::between(low - &slack, high + &slack),
         _ => wanted.clone(),
     }
 }

@@ -69,16 +69,9 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
         return;
     }
     let texts = wording::said(case);
-    for (said, phrase, row) in wording::faults(case, BARRED, &texts) {
-        let market = if row.markets.is_empty() { String::new() } else { assumed(case) };
-        let adding = out
-            .add(said.span, format!("“{phrase}” {}{market}", row.why))
-            .level(wording::level(case, &said, row.most))
-            .standing(row.standing)
-            .help(row.help)
-            .source(row.source)
-            .subject(phrase);
-        let _ = wording::without(case, &said, adding);
+    for fault in wording::faults(case, BARRED, &texts) {
+        let market = if fault.row.markets.is_empty() { String::new() } else { assumed(case) };
+        let _ = fault.levelled(case, fault.tell(case, &market, out));
     }
     let european = case.formula.header.markets.iter().any(|market| market == "EU" || market == "UK");
     for said in texts.iter().filter(|_| european) {

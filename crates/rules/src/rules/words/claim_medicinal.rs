@@ -71,14 +71,7 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
     }
     let mut texts = wording::said(case);
     texts.extend(wording::written(case, Word::Directions, Place::Directions));
-    for (said, phrase, row) in wording::faults(case, MEDICINAL, &texts) {
-        let adding = out
-            .add(said.span, format!("“{phrase}” {}", row.why))
-            .level(wording::level(case, &said, row.most))
-            .standing(row.standing)
-            .help(row.help)
-            .source(row.source)
-            .subject(phrase);
-        let _ = wording::without(case, &said, adding);
+    for fault in wording::faults(case, MEDICINAL, &texts) {
+        let _ = fault.levelled(case, fault.tell(case, "", out));
     }
 }

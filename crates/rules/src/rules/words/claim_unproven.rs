@@ -57,14 +57,7 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
         return;
     }
     let texts = wording::said(case);
-    for (said, phrase, row) in wording::faults(case, UNPROVEN, &texts) {
-        let adding = out
-            .add(said.span, format!("“{phrase}” {}", row.why))
-            .level(wording::level(case, &said, row.most))
-            .standing(row.standing)
-            .help(row.help)
-            .source(row.source)
-            .subject(phrase);
-        let _ = wording::without(case, &said, adding);
+    for fault in wording::faults(case, UNPROVEN, &texts) {
+        let _ = fault.levelled(case, fault.tell(case, "", out));
     }
 }
