@@ -1,6 +1,7 @@
 //! What a file can see: its own blocks, what it includes, the workshops above it with the ingredients that stand beside
 //! them, and their stock files.
 
+use crate::laid::{Blocks, Laid};
 use crate::shelf::Shelf;
 use formula::{
     Catalogue, Formula, Found, IncludeFault, Known, Material, Record, Resolved, Settings, own_material,
@@ -26,7 +27,7 @@ pub(crate) struct Files {
     read: RefCell<BTreeMap<PathBuf, Option<Arc<Sheet>>>>,
     /// The files of the folders that are worked in, once they have been asked for; known to all desks beside this one.
     pub(crate) listed: Arc<OnceLock<Vec<PathBuf>>>,
-    laid: BTreeMap<PathBuf, Arc<Sheet>>,
+    laid: BTreeMap<PathBuf, Arc<Laid>>,
 }
 
 impl Files {
@@ -59,7 +60,7 @@ impl Files {
     /// The text of a file: as it is open, else as it is on the shelf. It is not kept.
     pub(crate) fn text(&self, path: &Path) -> Option<String> {
         match self.laid.get(&plain(path)) {
-            Some(sheet) => Some(sheet.blocks.iter().map(|block| &*block.text).collect()),
+            Some(laid) => Some(laid.text()),
             None => self.shelf.read(path).ok(),
         }
     }
@@ -76,11 +77,11 @@ impl Files {
     }
 
     /// An open text stands before the file on the shelf.
-    pub(crate) fn lay(&mut self, path: &Path, sheet: Option<Arc<Sheet>>) {
+    pub(crate) fn lay(&mut self, path: &Path, text: Option<Arc<Laid>>) {
         let path = plain(path);
         self.read.borrow_mut().remove(&path);
-        let _ = match sheet {
-            Some(sheet) => self.laid.insert(path, sheet),
+        let _ = match text {
+            Some(text) => self.laid.insert(path, text),
             None => self.laid.remove(&path),
         };
     }
@@ -88,7 +89,7 @@ impl Files {
     pub(crate) fn sheet(&self, path: &Path) -> Option<Arc<Sheet>> {
         let path = plain(path);
         if let Some(laid) = self.laid.get(&path) {
-            return Some(Arc::clone(laid));
+            return Some(Arc::clone(laid.sheet()));
         }
         if let Some(known) = self.read.borrow().get(&path) {
             return known.clone();
@@ -296,7 +297,8 @@ pub(crate) struct Asked {
 pub(crate) struct Sight<'a> {
     path: &'a Path,
     around: &'a Around,
-    blocks: &'a [Arc<Block>],
+    /// The text in which it stands.
+    here: &'a dyn Blocks,
     files: &'a Files,
     made: &'a Made,
     trail: Vec<(PathBuf, String)>,
@@ -307,13 +309,13 @@ impl<'a> Sight<'a> {
     pub(crate) fn new(
         path: &'a Path,
         around: &'a Around,
-        blocks: &'a [Arc<Block>],
+        here: &'a dyn Blocks,
         files: &'a Files,
         made: &'a Made,
         asking: &str,
     ) -> Sight<'a> {
         let trail = vec![(plain(path), fold(asking))];
-        Sight { path, around, blocks, files, made, trail, asked: RefCell::default() }
+        Sight { path, around, here, files, made, trail, asked: RefCell::default() }
     }
 
     pub(crate) fn asked(self) -> Asked {
@@ -359,14 +361,15 @@ impl<'a> Sight<'a> {
         }
         let folder = self.path.parent().unwrap_or(Path::new(""));
         let target = plain(&folder.join(path));
-        let here = target == plain(self.path);
+        let is_here = target == plain(self.path);
         let sheet;
-        let blocks: &[Arc<Block>] = if here {
-            self.blocks
+        let there: &dyn Blocks = if is_here {
+            self.here
         } else {
             sheet = self.files.sheet(&target).ok_or(IncludeFault::NoFile)?;
-            &sheet.blocks
+            &*sheet
         };
+        let blocks = there.blocks();
         let wanted = name.map(fold);
         let block = blocks
             .iter()
@@ -377,13 +380,13 @@ impl<'a> Sight<'a> {
         if self.trail.contains(&step) {
             return Err(IncludeFault::Circular);
         }
-        let around = if here { self.around.clone() } else { Around::of(&target, blocks, self.files) };
+        let around = if is_here { self.around.clone() } else { Around::of(&target, blocks, self.files) };
         let mut trail = self.trail.clone();
         trail.push(step);
         let inner = Sight {
             path: &target,
             around: &around,
-            blocks,
+            here: there,
             files: self.files,
             made: self.made,
             trail,

@@ -49,21 +49,16 @@ impl Page {
     /// The pieces of a text between two bytes, in order, none overlapping another.
     pub fn colours(&self, within: Span) -> Vec<Coloured> {
         let mut all = Vec::new();
-        for leaf in self.leaves() {
-            let end = leaf.start + leaf.block().text.len() as u32;
-            if leaf.start < within.end && within.start < end {
-                let own = pieces(self, leaf);
-                all.extend(
-                    own.into_iter().map(|piece| Coloured { span: piece.span.shifted(leaf.start), ..piece }),
-                );
-            }
+        for leaf in self.leaves_in(within) {
+            let own = pieces(self, leaf).into_iter();
+            all.extend(own.map(|piece| Coloured { span: piece.span.shifted(leaf.start), ..piece }));
         }
         all.retain(|piece| piece.span.start < within.end && within.start < piece.span.end);
         all
     }
 }
 
-fn pieces(page: &Page, leaf: &Leaf) -> Vec<Coloured> {
+fn pieces(page: &Page, leaf: Leaf<'_>) -> Vec<Coloured> {
     let block = leaf.block();
     let mut painter = Painter { block, pieces: Vec::new() };
     for mention in mentions(leaf.reviewed(), &page.around) {

@@ -142,7 +142,7 @@ impl Page {
 /// The place at which something is being written.
 struct Cursor<'p> {
     page: &'p Page,
-    leaf: &'p Leaf,
+    leaf: Leaf<'p>,
     line: &'p Line,
     number: usize,
     /// The line up to it.
@@ -205,14 +205,14 @@ impl Cursor<'_> {
         let (_, fact) = record.facts(Word::Of).next()?;
         let said = fold(record.at(fact.rest));
         let name = said.rfind(" version ").and_then(|at| said.get(..at)).unwrap_or(&said);
-        let blocks = self.page.leaves().iter().map(|leaf| &leaf.reviewed().block);
+        let blocks = self.page.leaves().map(|leaf| &leaf.reviewed().block);
         let own = blocks.filter(|block| block.kind == BlockKind::Formula && fold(block.name()) == name);
         own.map(Arc::clone).next().or_else(|| elsewhere.formula(name))
     }
 
     /// The formulas of this text, or of another.
     fn formulas(&self, of: Option<&str>, elsewhere: &dyn Elsewhere) -> Vec<Choice> {
-        let own = self.page.leaves().iter().map(Leaf::block);
+        let own = self.page.leaves().map(|leaf| leaf.block());
         let own = own.filter(|block| of.is_none() && block.kind == BlockKind::Formula);
         let mut names: Vec<String> = own.map(|block| block.name().to_owned()).collect();
         names.extend(elsewhere.formulas(of));

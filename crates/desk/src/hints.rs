@@ -36,11 +36,7 @@ impl Page {
     /// The hints between two bytes, in order. Only of what is written in the formula itself, not in its variants.
     pub fn hints(&self, within: Span) -> Vec<Hint> {
         let mut hints = Vec::new();
-        for leaf in self.leaves() {
-            let end = leaf.start + leaf.block().text.len() as u32;
-            if end < within.start || within.end < leaf.start {
-                continue;
-            }
+        for leaf in self.leaves_in(within) {
             if let Some(resolved) = leaf.resolved() {
                 let own = hints_of(&resolved.formula);
                 hints.extend(own.into_iter().map(|hint| Hint { at: hint.at + leaf.start, ..hint }));

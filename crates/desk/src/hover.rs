@@ -37,7 +37,7 @@ impl Page {
         Some(Hover { span: span.shifted(leaf.start), text })
     }
 
-    fn named(&self, leaf: &Leaf, line: &Line, at: u32) -> Option<(Span, String)> {
+    fn named(&self, leaf: Leaf<'_>, line: &Line, at: u32) -> Option<(Span, String)> {
         let mentions = mentions(leaf.reviewed(), &self.around);
         let mention = mention_at(&mentions, at)?;
         let text = match &mention.thing {
@@ -51,7 +51,7 @@ impl Page {
         Some((mention.span, text))
     }
 
-    fn ingredient(&self, leaf: &Leaf, line: &Line, mention: &Mention) -> String {
+    fn ingredient(&self, leaf: Leaf<'_>, line: &Line, mention: &Mention) -> String {
         let name = leaf.block().at(mention.span);
         let item = leaf.resolved().and_then(|resolved| {
             item_on(&resolved.formula, line)
@@ -178,7 +178,7 @@ impl Page {
 }
 
 /// The amount of an ingredient line.
-fn amount(leaf: &Leaf, line: &Line, at: u32) -> Option<(Span, String)> {
+fn amount(leaf: Leaf<'_>, line: &Line, at: u32) -> Option<(Span, String)> {
     let Form::Item(written) = &line.form else { return None };
     let span = written.quantity.span().filter(|span| span.touches(at))?;
     // A place between amount and name belongs to the name.

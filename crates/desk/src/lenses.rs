@@ -34,11 +34,11 @@ pub enum LensKind {
 impl Page {
     /// What stands above the formulas, their phases, and the maker's own ingredients, in order.
     pub fn lenses(&self) -> Vec<Lens> {
-        self.leaves().iter().flat_map(lenses_of).collect()
+        self.leaves().flat_map(lenses_of).collect()
     }
 }
 
-fn lenses_of(leaf: &Leaf) -> Vec<Lens> {
+fn lenses_of(leaf: Leaf<'_>) -> Vec<Lens> {
     let block = leaf.block();
     let (Some(opener), Some(first)) =
         (block.opener(), block.lines.iter().find(|line| matches!(line.form, Form::Open(_))))

@@ -7,12 +7,14 @@
 mod actions;
 mod allowing;
 mod around;
+mod bundle;
 mod colours;
 mod complete;
 pub mod facts;
 mod file;
 mod hints;
 mod hover;
+mod laid;
 mod lenses;
 mod lines;
 mod links;
@@ -73,7 +75,7 @@ impl Desk {
     /// Lays a text on the desk under its path; an open one is replaced.
     pub fn open(&mut self, path: &Path, text: String) {
         let mut open = OpenFile::new(path, &text);
-        self.files.lay(path, Some(open.sheet()));
+        self.files.lay(path, Some(open.laid()));
         let _ = self.open.insert(path.to_owned(), open);
         self.look_again(path);
     }
@@ -82,7 +84,7 @@ impl Desk {
     pub fn edit(&mut self, path: &Path, from: Place, to: Place, encoding: Encoding, text: &str) {
         let Some(open) = self.open.get_mut(path) else { return };
         open.edit(from, to, encoding, text);
-        self.files.lay(path, Some(open.sheet()));
+        self.files.lay(path, Some(open.laid()));
         self.look_again(path);
     }
 
@@ -143,9 +145,9 @@ impl Desk {
 
     /// A snapshot of another text in the place of an open one, which stays as it is. None for a path that is not open.
     pub fn instead(&mut self, path: &Path, text: &str) -> Option<Arc<Page>> {
-        let here = self.open.get_mut(path)?.sheet();
+        let here = self.open.get_mut(path)?.laid();
         let mut other = OpenFile::new(path, text);
-        self.files.lay(path, Some(other.sheet()));
+        self.files.lay(path, Some(other.laid()));
         let page = other.page(&self.files, self.law_day);
         self.files.lay(path, Some(here));
         Some(page)
@@ -184,7 +186,7 @@ impl Desk {
     pub fn forget_files(&mut self) {
         self.files.forget();
         for (path, open) in &mut self.open {
-            self.files.lay(path, Some(open.sheet()));
+            self.files.lay(path, Some(open.laid()));
             open.look_again();
         }
     }

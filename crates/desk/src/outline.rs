@@ -48,7 +48,7 @@ pub struct Entry {
 impl Page {
     /// The blocks with what stands in them, in order.
     pub fn outline(&self) -> Vec<Entry> {
-        self.leaves().iter().filter_map(entry).collect()
+        self.leaves().filter_map(entry).collect()
     }
 
     /// Runs of lines that can be folded away, the outer before the inner: blocks, phases, methods, variants, comments.
@@ -85,7 +85,7 @@ impl Page {
     }
 }
 
-fn entry(leaf: &Leaf) -> Option<Entry> {
+fn entry(leaf: Leaf<'_>) -> Option<Entry> {
     let block = leaf.block();
     let kind = match block.kind {
         BlockKind::Loose => return None,
@@ -134,7 +134,7 @@ fn shifted(mut entry: Entry, by: u32) -> Entry {
 }
 
 /// The phases with their lines, the method, the variants.
-fn inside(leaf: &Leaf) -> Vec<Entry> {
+fn inside(leaf: Leaf<'_>) -> Vec<Entry> {
     let block = leaf.block();
     let mut entries: Vec<Entry> = Vec::new();
     let mut phase = 0;

@@ -38,7 +38,7 @@ impl Page {
             .collect()
     }
 
-    pub(crate) fn mention(&self, at: u32) -> Option<(&Leaf, Mention)> {
+    pub(crate) fn mention(&self, at: u32) -> Option<(Leaf<'_>, Mention)> {
         let leaf = self.leaf_at(at)?;
         let all = mentions(leaf.reviewed(), &self.around);
         let mention = mention_at(&all, at.checked_sub(leaf.start)?)?.clone();
@@ -67,7 +67,7 @@ impl Page {
     }
 }
 
-fn target(path: &Path, leaf: &Leaf, mention: &Mention) -> Target {
+fn target(path: &Path, leaf: Leaf<'_>, mention: &Mention) -> Target {
     let lines = &leaf.block().lines;
     let line =
         lines.iter().find(|line| line.span.start <= mention.span.start && mention.span.end <= line.span.end);
@@ -132,7 +132,12 @@ impl Desk {
 
     /// The formula of the first fitting `include` line of this block: of the place where it names a formula within
     /// its file, and of the name that it gives it.
-    fn included(&self, path: &Path, leaf: &Leaf, fits: impl Fn(Option<Span>, &str) -> bool) -> Vec<Target> {
+    fn included(
+        &self,
+        path: &Path,
+        leaf: Leaf<'_>,
+        fits: impl Fn(Option<Span>, &str) -> bool,
+    ) -> Vec<Target> {
         let block = leaf.block();
         let found = block.facts(Word::Include).find_map(|(_, fact)| {
             let (file, own) = block.at(fact.rest).rsplit_once(" as ")?;
@@ -280,7 +285,7 @@ impl Desk {
     }
 }
 
-fn within(path: &Path, page: &Page, leaf: &Leaf, thing: &Thing) -> Vec<(Target, bool)> {
+fn within(path: &Path, page: &Page, leaf: Leaf<'_>, thing: &Thing) -> Vec<(Target, bool)> {
     mentions(leaf.reviewed(), &page.around)
         .iter()
         .filter(|other| other.thing == *thing)
@@ -289,7 +294,7 @@ fn within(path: &Path, page: &Page, leaf: &Leaf, thing: &Thing) -> Vec<(Target, 
 }
 
 /// Whether a name can stand where the old one stands.
-fn fits(name: &str, thing: &Thing, leaf: &Leaf) -> Result<(), Refusal> {
+fn fits(name: &str, thing: &Thing, leaf: Leaf<'_>) -> Result<(), Refusal> {
     if name.is_empty() {
         return Err("A name needs at least one letter.".to_owned());
     }

@@ -100,7 +100,7 @@ impl Desk {
         for include in includes(&own.path, leaf) {
             let lines = uses(leaf, &include.name);
             let Some(other) = self.page_of(&include.path) else { continue };
-            let formula = other.leaves().iter().find(|leaf| {
+            let formula = other.leaves().find(|leaf| {
                 let named =
                     include.formula.as_ref().is_none_or(|name| fold(leaf.block().name()) == fold(name));
                 leaf.block().kind == BlockKind::Formula && named
@@ -224,7 +224,7 @@ fn symbols_of(path: &Path, text: &str, put: &mut impl FnMut(Symbol)) {
 }
 
 /// The name of a formula, where a leaf is one.
-fn opener(path: &Path, leaf: &Leaf) -> Option<Target> {
+fn opener(path: &Path, leaf: Leaf<'_>) -> Option<Target> {
     let block = leaf.block();
     let opener = block.opener().filter(|_| block.kind == BlockKind::Formula)?;
     let line = block.lines.iter().find(|line| matches!(line.form, notation::Form::Open(_)))?;
@@ -242,7 +242,7 @@ struct Include {
     name: String,
 }
 
-fn includes(path: &Path, leaf: &Leaf) -> Vec<Include> {
+fn includes(path: &Path, leaf: Leaf<'_>) -> Vec<Include> {
     let block = leaf.block();
     let include = |fact: &Fact| {
         let (file, name) = block.at(fact.rest).rsplit_once(" as ")?;
@@ -256,7 +256,7 @@ fn includes(path: &Path, leaf: &Leaf) -> Vec<Include> {
 }
 
 /// The lines of a formula on which a name stands.
-fn uses(leaf: &Leaf, name: &str) -> Vec<Span> {
+fn uses(leaf: Leaf<'_>, name: &str) -> Vec<Span> {
     let key = fold(name);
     let items = leaf.resolved().map(|resolved| resolved.formula.items.iter()).into_iter().flatten();
     items.filter(|item| fold(&item.name) == key).map(|item| item.name_span.shifted(leaf.start)).collect()

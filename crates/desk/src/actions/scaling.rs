@@ -23,7 +23,7 @@ impl Page {
     /// Why that cannot be done, as a sentence.
     pub fn scaled(&self, formula: Option<&str>, batch: &str) -> Result<Scaled, String> {
         let grams = weight(batch).ok_or("A batch is an amount by weight, such as 500 g or 2 kg.")?;
-        let leaf = self.leaves().iter().find(|leaf| {
+        let leaf = self.leaves().find(|leaf| {
             let named = formula.is_none_or(|name| fold(leaf.block().name()) == fold(name));
             leaf.block().kind == BlockKind::Formula && named
         });

@@ -76,7 +76,7 @@ pub(super) fn product(spot: &Spot) -> Vec<Choice> {
 }
 
 /// All rules; those that tell something of the line first, then those that do of the block.
-pub(super) fn rules(leaf: &Leaf, line: Span, spot: &Spot) -> Vec<Choice> {
+pub(super) fn rules(leaf: Leaf<'_>, line: Span, spot: &Spot) -> Vec<Choice> {
     let findings = &leaf.reviewed().findings;
     let near = |rule: &rules::Rule| {
         let told = findings.iter().filter(|finding| finding.rule == rule.name);
@@ -101,7 +101,7 @@ pub(super) fn rules(leaf: &Leaf, line: Span, spot: &Spot) -> Vec<Choice> {
 }
 
 /// The phases of a formula, in their order.
-pub(super) fn labels(leaf: &Leaf) -> Vec<Choice> {
+pub(super) fn labels(leaf: Leaf<'_>) -> Vec<Choice> {
     let phases = leaf.resolved().map(|resolved| resolved.formula.phases.as_slice()).unwrap_or_default();
     phases
         .iter()

@@ -60,11 +60,10 @@ struct Uses {
 }
 
 impl Uses {
-    fn of(page: &Page, own: &Leaf, line: Span) -> Uses {
+    fn of(page: &Page, own: Leaf<'_>, line: Span) -> Uses {
         let mut uses = Uses { here: HashSet::new(), file: HashSet::new() };
-        let leaves = page.leaves();
-        let at = leaves.partition_point(|leaf| leaf.start < own.start);
-        let near = leaves.iter().skip(at.saturating_sub(NEIGHBOURS)).take(2 * NEIGHBOURS + 1);
+        let before = page.leaves_before(own.start).take(NEIGHBOURS);
+        let near = before.chain(page.leaves_from(own.start).take(NEIGHBOURS + 1));
         for leaf in near {
             let Some(resolved) = leaf.resolved() else { continue };
             let this = leaf.start == own.start;
@@ -99,7 +98,7 @@ pub(super) struct Wish<'w> {
 }
 
 /// The ingredients that fit what is typed.
-pub(super) fn ingredients(page: &Page, leaf: &Leaf, line: &Line, wish: &Wish<'_>) -> Vec<Choice> {
+pub(super) fn ingredients(page: &Page, leaf: Leaf<'_>, line: &Line, wish: &Wish<'_>) -> Vec<Choice> {
     let mut by = Ranking {
         kind: phase_of(leaf.block(), line),
         uses: Uses::of(page, leaf, line.span),

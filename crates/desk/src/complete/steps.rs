@@ -82,7 +82,7 @@ const VERBS: &[&str] = &[
 const LONGEST: usize = 80;
 
 /// What can be written at the end of a step's beginning, each with how many bytes of it are typed.
-pub(super) fn choices(leaf: &Leaf, line: Span, step: &str, asked: bool) -> Vec<(usize, Choice)> {
+pub(super) fn choices(leaf: Leaf<'_>, line: Span, step: &str, asked: bool) -> Vec<(usize, Choice)> {
     let last = step.trim_end_matches(is_blank).rsplit(is_blank).next().unwrap_or("");
     let fresh = step.is_empty() || step.ends_with(is_blank);
     if fresh && last.ends_with(|c: char| c.is_ascii_digit()) {
