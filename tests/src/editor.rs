@@ -180,11 +180,15 @@ impl Editor {
             shelf: disk,
             law_day: Date::read(LAW_DAY).unwrap(),
             keep_page: Box::new(|rule, _| Some(PathBuf::from(format!("/pages/{rule}.md")))),
-            // Sheets are the terminal's to write; sessions only see that one was asked for.
-            write_sheet: Box::new(|page, _, _| {
-                page.formulas().next().map(|one| format!("sheet of {}", one.formula.name))
+            // Papers are the terminal's to write; sessions only see that one was asked for.
+            write_paper: Box::new(|paper, page, _, _| {
+                let word = format!("{paper:?}").to_lowercase();
+                page.formulas().next().map(|one| format!("{word} of {}", one.formula.name))
             }),
-            keep_sheet: Box::new(|name, _| Some(PathBuf::from(format!("/sheets/{name}")))),
+            keep_paper: Box::new(|paper, name, _| {
+                let word = format!("{paper:?}").to_lowercase();
+                Some(PathBuf::from(format!("/{word}s/{name}")))
+            }),
             is_alive: |_| true,
         };
         let (from_editor, input) = pipe().unwrap();
