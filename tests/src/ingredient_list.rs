@@ -134,7 +134,7 @@ fn scent_goes_under_its_word() {
             balm,
             "Squalane, Aroma, Lavandula Oil/Extract, Linalool, Geraniol, Coumarin, Limonene, Linalyl Acetate",
         ),
-        (Market::Uk, CREAM, "Squalane, Parfum"),
+        (Market::Uk, CREAM, "Squalane, Parfum, [scent allergens by UK law?]"),
         (Market::Us, CREAM, "Squalane, Fragrance"),
         (Market::Us, balm, "Squalane, Flavor"),
     ] {
@@ -266,6 +266,16 @@ fn the_list_weighs_what_the_lines_weigh() {
             let low: Exact = listing.listed.iter().map(|own| own.share.low.clone()).sum();
             let high: Exact = listing.listed.iter().map(|own| own.share.high.clone()).sum();
             assert!(low <= lines && lines <= high, "{low} {lines} {high}: {text}");
+            for market in Market::ALL {
+                let label = page.label(formula, market);
+                let last = label.notes().pop().expect("the law");
+                assert!(last.title == "The law" && !label.particulars.is_empty());
+                // What is to be settled is told, and what is not whole shows it.
+                let settle = label.notes().iter().any(|section| section.title == "Settle first");
+                assert!(settle || (label.is_whole() && label.is_sound()), "{}: {text}", label.list());
+                let open = label.entries.iter().any(|entry| entry.unsettled && entry.text.contains('['));
+                assert_eq!(open, !label.is_whole() && !label.entries.is_empty(), "{}: {text}", label.list());
+            }
             looked += 1;
         }
     }

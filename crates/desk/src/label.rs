@@ -1,6 +1,7 @@
 //! The label of a formula for a market: the list of ingredients in its order, allergens, words, and what the formula
 //! cannot know. Nothing here says that a product may be sold.
 
+mod duties;
 mod list;
 mod particulars;
 mod words;
@@ -78,6 +79,8 @@ pub struct Label<'f> {
     pub wrong: Vec<Finding>,
     /// Allergens that the list has to name.
     pub allergens: Vec<Due>,
+    /// Allergens that EU law would have named, for a market of whose allergens the tables hold nothing.
+    pub abroad: Vec<Due>,
     /// Words that are asked for.
     pub asked: Vec<Asked>,
     /// What else a label needs.
@@ -87,12 +90,13 @@ pub struct Label<'f> {
 impl Label<'_> {
     /// Whether each line has its place and its name in the list, and each allergen is named.
     pub fn is_whole(&self) -> bool {
-        self.listing.is_whole() && !self.allergens.iter().any(|due| due.unnamed)
+        let scents = self.abroad.is_empty() && !self.allergens.iter().any(|due| due.unnamed);
+        self.listing.is_whole() && scents
     }
 
     /// Whether nothing speaks against the amounts that the list is counted from.
     pub fn is_sound(&self) -> bool {
-        self.wrong.is_empty()
+        self.wrong.is_empty() && !self.formula.unfinished
     }
 
     /// The list, ready to be printed.
@@ -150,6 +154,10 @@ impl Page {
     pub fn label<'f>(&self, formula: &'f Formula, market: Market) -> Label<'f> {
         let listing = self.listing(formula);
         let due = allergens(formula, market.code(), self.law_day);
+        let abroad = match market {
+            Market::Uk => allergens(formula, Market::Eu.code(), self.law_day),
+            Market::Eu | Market::Us => Vec::new(),
+        };
         let own = formula.header.label_words();
         let asked = label_duties(formula, market.code(), self.law_day, false).into_iter().map(|due| {
             let said = says(&own, &due.text, due.rank);
@@ -159,11 +167,12 @@ impl Page {
             formula,
             market,
             day: self.law_day,
-            entries: list::entries(formula, &listing, &due, market),
+            entries: list::entries(formula, &listing, &due, &abroad, market),
             wrong: self.wrong(formula),
             asked: asked.collect(),
             particulars: particulars::particulars(formula, market),
             allergens: due,
+            abroad,
             listing,
         }
     }

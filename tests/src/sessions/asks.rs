@@ -71,6 +71,7 @@ pub(super) const QUESTIONS: &[Kind] = &[
     Kind { words: "actions", method: "textDocument/codeAction", params: around, draw: offered },
     Kind { words: "completion", method: "textDocument/completion", params: here, draw: proposals },
     Kind { words: "lenses", method: "textDocument/codeLens", params: nothing, draw: lenses },
+    Kind { words: "label", method: "workspace/executeCommand", params: label, draw: written },
     Kind { words: "formula", method: "textDocument/prepareCallHierarchy", params: here, draw: node },
     Kind { words: "what uses it", method: "callHierarchy/incomingCalls", params: item, draw: calls },
     Kind { words: "what it uses", method: "callHierarchy/outgoingCalls", params: item, draw: calls },
@@ -125,6 +126,16 @@ fn new_name(world: &World, asked: &Asked) -> Value {
 
 fn query(_: &World, asked: &Asked) -> Value {
     json!({ "query": asked.with })
+}
+
+/// The label of the formula behind `with`, of all of them without.
+fn label(_: &World, asked: &Asked) -> Value {
+    let name = if asked.with.is_empty() { Value::Null } else { json!(asked.with) };
+    json!({ "command": "levigate.showLabel", "arguments": [asked.uri, name] })
+}
+
+fn written(_: &mut World, _: &Asked, answer: &Value) -> Vec<String> {
+    none_or(answer.as_str().into_iter().flat_map(str::lines).map(str::to_owned).collect())
 }
 
 fn between(world: &World, asked: &Asked) -> Value {

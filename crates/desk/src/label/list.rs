@@ -59,7 +59,13 @@ pub struct LabelEntry {
 }
 
 /// The list in the order of a market.
-pub(super) fn entries(formula: &Formula, listing: &Listing, due: &[Due], market: Market) -> Vec<LabelEntry> {
+pub(super) fn entries(
+    formula: &Formula,
+    listing: &Listing,
+    due: &[Due],
+    abroad: &[Due],
+    market: Market,
+) -> Vec<LabelEntry> {
     let mut entries: Vec<LabelEntry> = Vec::new();
     for listed in &listing.listed {
         let entry = entry(formula, listed, market);
@@ -79,6 +85,16 @@ pub(super) fn entries(formula: &Formula, listing: &Listing, due: &[Due], market:
     let printed: Vec<String> = listing.listed.iter().map(|listed| fold(&listed.name)).collect();
     let named = due.iter().filter(|due| !printed.contains(&fold(&due.text)));
     entries.extend(named.map(|due| allergen(formula, due, market)));
+    // What the tables do not hold is left open, not left out.
+    entries.extend(abroad.first().map(|_| LabelEntry {
+        text: format!("[scent allergens by {} law?]", market.code()),
+        kind: LabelPlace::Allergen,
+        share: None,
+        at_least: false,
+        unsettled: true,
+        from: lines(formula, &abroad.iter().flat_map(|due| due.items.iter().copied()).collect::<Vec<_>>()),
+        standing: None,
+    }));
     // Stable: equals stay in the order of the sheet.
     entries.sort_by(|a, b| a.kind.cmp(&b.kind).then_with(|| weight(b).cmp(&weight(a))));
     entries

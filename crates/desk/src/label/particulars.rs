@@ -94,7 +94,7 @@ fn purpose(formula: &Formula) -> Option<String> {
 /// What the `pack` lines say.
 fn content(formula: &Formula) -> Option<String> {
     let pack = |pack: &Pack| match (&pack.net_grams, &pack.millilitres) {
-        (Some(net), _) => Some(format!("{} g in a {}", net.text(), pack.kind)),
+        (Some(net), _) => Some(format!("{} g, {}", net.text(), pack.kind)),
         (None, Some(size)) => Some(format!("{} mL {}, what is in it is not said", size.text(), pack.kind)),
         (None, None) => None,
     };

@@ -1,11 +1,10 @@
 //! What is told beneath a label: what has to be settled, why the list stands as it does, what the law asks for, and
 //! what is still to be written.
 
-use super::{Asked, Label, LabelPlace, Market};
+use super::{Label, LabelEntry, LabelPlace, Market};
 use crate::facts::standing;
-use formula::labels::{Due, Unsettled, WATER, Why, allergens, label_duties};
-use formula::{Exact, Fit, Interval, LAW_READ_ON, Rank, Source, Standing, Written, is_sun_product};
-use rules::entries;
+use formula::labels::{Due, Unsettled, WATER, Why, label_duties};
+use formula::{Exact, Interval, LAW_READ_ON, Source, Standing, Written, is_sun_product};
 
 /// A heading with what is told under it.
 #[derive(Clone, PartialEq, Eq, Debug)]
@@ -28,7 +27,7 @@ impl Label<'_> {
             ("The law", self.about_the_law()),
         ];
         let told = sections.into_iter().filter(|(_, lines)| !lines.is_empty());
-        told.map(|(title, lines)| Section { title, lines }).collect()
+        told.map(|(title, lines)| Section { title, lines: once(lines) }).collect()
     }
 
     fn to_settle(&self) -> Vec<String> {
@@ -48,7 +47,43 @@ impl Label<'_> {
                 self.lines_of(due)
             )
         });
-        wrong.chain(unsettled).chain(scents).collect()
+        let unfinished = "The list cannot be trusted: the formula is still being written.".to_owned();
+        let unfinished = self.formula.unfinished.then_some(unfinished);
+        let settle = unfinished.into_iter().chain(wrong).chain(unsettled).chain(scents);
+        settle.chain(self.not_in_the_tables()).collect()
+    }
+
+    /// What the tables do not hold of a market, and a label of another kind.
+    fn not_in_the_tables(&self) -> Vec<String> {
+        let mut told = Vec::new();
+        if !self.abroad.is_empty() {
+            told.push(
+                "The list is not complete: the tables hold no scent allergens of UK law. EU law names those below; hold \
+                 the formula against Annex III of the Regulation as Great Britain has it."
+                    .to_owned(),
+            );
+        }
+        if self.market == Market::Uk {
+            let here = |due: &Due| self.asked.iter().any(|asked| asked.due.text == due.text);
+            let abroad = label_duties(self.formula, Market::Eu.code(), self.day, false);
+            told.extend(abroad.into_iter().filter(|due| !here(due)).map(|due| {
+                format!(
+                    "The tables hold few label words of UK law. EU law (as of {}) asks for “{}”, for {}: look whether \
+                     UK law does.",
+                    self.day,
+                    due.text,
+                    self.lines_of(&due)
+                )
+            }));
+        }
+        if self.market == Market::Us && is_sun_product(&self.formula.header.product) {
+            told.push(
+                "In the US a product against the sun is a drug, and its label that of a drug, with its active \
+                 ingredients first (OTC monograph M020; 21 CFR 201.327). This is the list of a cosmetic only."
+                    .to_owned(),
+            );
+        }
+        told
     }
 
     fn about_the_list(&self) -> Vec<String> {
@@ -63,19 +98,29 @@ impl Label<'_> {
         told
     }
 
-    /// From where on the order is free.
+    /// From where to where the order is free.
     fn one_percent(&self) -> Option<String> {
-        let minor = |kind| matches!(kind, LabelPlace::Minor | LabelPlace::Allergen);
-        let first = self.entries.iter().find(|entry| minor(entry.kind))?;
+        let free = |entry: &&LabelEntry| match entry.kind {
+            LabelPlace::Minor => true,
+            LabelPlace::Allergen => !entry.unsettled,
+            _ => false,
+        };
+        let (first, last) = (self.entries.iter().find(free)?, self.entries.iter().rfind(free)?);
+        if first.text == last.text {
+            return None;
+        }
         let which = if self.market == Market::Us { "at 1 % or less" } else { "below 1 %" };
         let source = match self.market {
             Market::Eu => "Reg. (EC) 1223/2009 Art. 19(1)(g), second-hand",
             Market::Uk => "the same words in UK law before 2013, cheshireeast.gov.uk, second-hand",
             Market::Us => "21 CFR 701.3(f), second-hand",
         };
-        let order =
-            format!("From {} on, everything is {which} and may stand in any order ({source})", first.text);
-        Some(format!("{order}; they are kept by weight, allergens behind them."))
+        let allergens = if last.kind == LabelPlace::Allergen { ", allergens behind them" } else { "" };
+        let (first, last) = (&first.text, &last.text);
+        Some(format!(
+            "From {first} to {last} everything is {which} and may stand in any order ({source}); here it is kept by \
+             weight{allergens}."
+        ))
     }
 
     /// Neighbours of which the order hangs on shares that are known as windows.
@@ -201,6 +246,9 @@ impl Label<'_> {
         let colourants = self.entries.iter().filter(|entry| entry.kind == LabelPlace::Colourant);
         let names: Vec<&str> = colourants.map(|entry| entry.text.as_str()).collect();
         let mut told = Vec::new();
+        if let [first, _, ..] = names.as_slice() {
+            told.push(format!("From {first} on, colourants stand in any order."));
+        }
         if self.market == Market::Us && !names.is_empty() {
             told.push(
                 "US labels name colour additives as 21 CFR parts 73 and 74 list them, not by number alone (from \
@@ -218,132 +266,13 @@ impl Label<'_> {
         told
     }
 
-    fn about_allergens(&self) -> Vec<String> {
-        let mut told: Vec<String> =
-            self.allergens.iter().filter(|due| !due.unnamed).map(|due| self.allergen(due)).collect();
-        if !self.allergens.is_empty() {
-            told.push(
-                "Shares are counted with the catalogue's figures; the supplier's allergen statement for the lot decides."
-                    .to_owned(),
-            );
-            let sources = entries(self.allergens.iter().map(|due| &due.source));
-            told.extend(sources.into_iter().map(|source| format!("Source: {source}")));
-        }
-        match self.market {
-            Market::Eu => {}
-            Market::Uk => {
-                told.push(
-                    "The tables hold no scent allergens of UK law. Hold the formula against Annex III of the Regulation \
-                     as Great Britain has it."
-                        .to_owned(),
-                );
-                told.extend(self.elsewhere(&allergens(self.formula, "EU", self.day)));
-            }
-            Market::Us => told.push(
-                "The tables hold no scent allergens of US law: the Act of 2022 leaves them to a rule (second-hand). Look \
-                 whether it is in force."
-                    .to_owned(),
-            ),
-        }
-        told
-    }
-
-    /// What EU law would ask for, for a market of which the tables hold little.
-    fn elsewhere(&self, due: &[Due]) -> Option<String> {
-        let names: Vec<&str> = due.iter().filter(|due| !due.unnamed).map(|due| due.text.as_str()).collect();
-        (!names.is_empty())
-            .then(|| format!("For comparison, EU law (as of {}) asks for: {}.", self.day, names.join(", ")))
-    }
-
-    /// `Linalool 0.07 %, above 0.001 %, from lavender oil`
-    fn allergen(&self, due: &Due) -> String {
-        let above = due.above.as_ref().map(|above| format!(" (named above {} %)", above.percent()));
-        let above = above.unwrap_or_default();
-        let from = self.lines_of(due);
-        let share = match (due.open, due.amount.high.is_zero()) {
-            (true, true) => "in an unknown share".to_owned(),
-            (true, false) => format!("at least {} %", percent(&due.amount)),
-            (false, _) => format!("{} %", percent(&due.amount)),
-        };
-        let unsaid = if due.fit == Fit::Open {
-            "; the product line does not say whether it stays on the skin"
-        } else {
-            ""
-        };
-        format!("{} {share}{above}, from {from}{unsaid}.", due.text)
-    }
-
-    fn lines_of(&self, due: &Due) -> String {
-        let mut names: Vec<&str> = Vec::new();
-        for item in due.items.iter().filter_map(|at| self.formula.items.get(*at)) {
-            if !names.contains(&item.name.as_str()) {
-                names.push(&item.name);
-            }
-        }
-        names.join(", ")
-    }
-
-    fn about_words(&self) -> Vec<String> {
-        let mut told: Vec<String> = self.asked.iter().map(|asked| self.asked(asked)).collect();
-        if self.market == Market::Uk {
-            let here = |due: &Due| self.asked.iter().any(|asked| asked.due.text == due.text);
-            let mut due = label_duties(self.formula, "EU", self.day, false);
-            due.retain(|due| !here(due));
-            if let Some(compared) = self.elsewhere(&due) {
-                told.push(format!("The tables hold few label words of UK law. {compared}"));
-            }
-        }
-        if self.market == Market::Us && is_sun_product(&self.formula.header.product) {
-            told.push(
-                "In the US a product against the sun is a drug, and its label that of a drug, with its active \
-                 ingredients first (OTC monograph M020; 21 CFR 201.327). This is the list of a cosmetic only."
-                    .to_owned(),
-            );
-        }
-        told
-    }
-
-    /// `“Contains …” is in the block: EU law, for retinol. Source: …`
-    fn asked(&self, asked: &Asked) -> String {
-        let due = &asked.due;
-        let whose = match due.rank {
-            Rank::Law => format!("{} law (as of {})", self.market.code(), self.day),
-            rank => format!("{} ({}), not law", rank.word(), self.market.code()),
-        };
-        let place = if asked.said {
-            "stands in the formula's own words"
-        } else if asked.is_printed() {
-            "is in the block"
-        } else if due.fit == Fit::Open {
-            "may be needed; the product line does not decide it"
-        } else {
-            "is not in the block; add it if you follow the advice"
-        };
-        let memory = match due.source.standing {
-            Standing::Read => String::new(),
-            _ => format!(" ({})", standing(&due.source)),
-        };
-        format!(
-            "“{}” {place}: {whose}, for {}. Source: {}{memory}",
-            due.text,
-            self.lines_of(due),
-            due.source.text
-        )
-    }
-
     fn still_to_write(&self) -> Vec<String> {
         let line = |own: &super::Particular| {
             let known = own.known.as_ref().map(|known| format!(": {known}")).unwrap_or_default();
             format!("{}{known}", own.what)
         };
-        let mut told: Vec<String> = self.particulars.iter().map(line).collect();
-        for own in &self.particulars {
-            let source = format!("Source: {}", own.source);
-            if !told.contains(&source) {
-                told.push(source);
-            }
-        }
-        told
+        let sources = self.particulars.iter().map(|own| format!("Source: {}", own.source));
+        self.particulars.iter().map(line).chain(sources).collect()
     }
 
     fn about_the_law(&self) -> Vec<String> {
@@ -364,7 +293,18 @@ impl Label<'_> {
     }
 }
 
-fn percent(share: &Interval) -> String {
+/// Each thing once, where it is first told: two lines can have one fault.
+fn once(lines: Vec<String>) -> Vec<String> {
+    let mut told: Vec<String> = Vec::new();
+    for line in lines {
+        if !told.contains(&line) {
+            told.push(line);
+        }
+    }
+    told
+}
+
+pub(super) fn percent(share: &Interval) -> String {
     share.scaled(&Exact::whole(100)).text()
 }
 
