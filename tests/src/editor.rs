@@ -4,8 +4,9 @@
 mod disk;
 
 use crate::LAW_DAY;
-use desk::Date;
+use desk::{Date, Formula, Market, Page, Settings};
 use serde_json::{Value, json};
+use server::Paper;
 use std::collections::BTreeMap;
 use std::io::{BufRead, BufReader, PipeReader, PipeWriter, Read, Write, pipe};
 use std::ops::Range;
@@ -113,6 +114,17 @@ struct Open {
     before: Vec<String>,
 }
 
+/// Papers are the terminal's to write. Sessions see the block of a label, and that a sheet was asked for.
+fn paper(paper: Paper, page: &Page, _: &Settings, name: Option<&str>) -> Option<String> {
+    let formulas = page.formulas().map(|one| &one.formula);
+    let mut formulas = formulas.filter(|formula| name.is_none_or(|name| formula.name == name));
+    let written = |formula: &Formula| match paper {
+        Paper::Sheet => format!("sheet of {}", formula.name),
+        Paper::Label => page.label(formula, Market::Eu).block().join("\n"),
+    };
+    formulas.next().map(written)
+}
+
 /// One editor and its server.
 pub(crate) struct Editor {
     input: Option<PipeWriter>,
@@ -134,11 +146,11 @@ impl Editor {
             shelf: disk,
             law_day: Date::read(LAW_DAY).unwrap(),
             keep_page: Box::new(|rule, _| Some(PathBuf::from(format!("/pages/{rule}.md")))),
-            // Sheets are the terminal's to write; sessions only see that one was asked for.
-            write_sheet: Box::new(|page, _, _| {
-                page.formulas().next().map(|one| format!("sheet of {}", one.formula.name))
+            write_paper: Box::new(paper),
+            keep_paper: Box::new(|paper, name, _| {
+                let word = format!("{paper:?}").to_lowercase();
+                Some(PathBuf::from(format!("/{word}s/{name}")))
             }),
-            keep_sheet: Box::new(|name, _| Some(PathBuf::from(format!("/sheets/{name}")))),
             is_alive: |_| true,
         };
         let (from_editor, input) = pipe().unwrap();

@@ -73,6 +73,8 @@ mod glances;
 #[cfg(test)]
 mod heat;
 #[cfg(test)]
+mod ingredient_list;
+#[cfg(test)]
 mod keeping;
 #[cfg(test)]
 mod labels;

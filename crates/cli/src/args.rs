@@ -1,7 +1,7 @@
 //! What can be typed after `levigate`.
 
 use clap::{ArgGroup, Parser, Subcommand, ValueEnum};
-use desk::{Date, Exact, LAW_READ_ON, Level, UnitWord, factor, find_unit};
+use desk::{Date, Exact, LAW_READ_ON, Level, Market, UnitWord, factor, find_unit};
 use std::path::PathBuf;
 use std::sync::LazyLock;
 
@@ -59,6 +59,19 @@ Examples:
 Where a figure cannot be known the text shows a dash and says why, and JSON has null.
 Exit status: 0 it was worked out, 2 it could not be read or holds no formula.")]
     Sheet(SheetArgs),
+    /// Write the words for the label: the list of ingredients, allergens, warnings, and what is still missing
+    #[command(after_help = "\
+Examples:
+  levigate label hand-cream.formula
+  levigate label hand-cream.formula --market us --variant unscented
+  levigate label hand-cream.formula --as html > label.html
+  levigate label hand-cream.formula --as json | jq -r '.labels[0].list'
+
+What stands between the lines is for the label; all beneath it is not. Without --market there is a label for
+each market that the formula names. It never says that a product is safe or may be sold.
+Exit status: 0 done, 1 a list is not complete or its amounts cannot be trusted, 2 it could not be read or
+holds no formula for a label.")]
+    Label(LabelArgs),
     /// Write formulas in the canonical form
     #[command(after_help = "\
 Examples:
@@ -124,6 +137,15 @@ pub(crate) enum Form {
     Json,
 }
 
+/// How a label is shown.
+#[derive(Clone, Copy, PartialEq, Eq, Debug, ValueEnum)]
+pub(crate) enum LabelForm {
+    Text,
+    Json,
+    Markdown,
+    Html,
+}
+
 /// How a rule's page is shown.
 #[derive(Clone, Copy, PartialEq, Eq, Debug, ValueEnum)]
 pub(crate) enum PageForm {
@@ -170,6 +192,31 @@ pub(crate) struct SheetArgs {
     /// Only this variant
     #[arg(long, value_name = "NAME")]
     pub(crate) variant: Option<String>,
+    /// Where the text from standard input belongs
+    #[arg(long, value_name = "NAME")]
+    pub(crate) path: Option<PathBuf>,
+}
+
+#[derive(clap::Args, Debug)]
+pub(crate) struct LabelArgs {
+    /// The file; `-` for standard input
+    #[arg(value_name = "PATH")]
+    pub(crate) file: PathBuf,
+    /// Only this formula and its variants
+    #[arg(long, value_name = "NAME")]
+    pub(crate) formula: Option<String>,
+    /// Only this variant
+    #[arg(long, value_name = "NAME")]
+    pub(crate) variant: Option<String>,
+    /// For this market, whatever the formula says: eu, uk or us
+    #[arg(long, value_name = "MARKET", value_parser = market)]
+    pub(crate) market: Option<Market>,
+    /// The form of the output
+    #[arg(long = "as", value_enum, value_name = "FORM", default_value_t = LabelForm::Text)]
+    pub(crate) form: LabelForm,
+    /// By the law of this day (default: today)
+    #[arg(long, value_name = "DATE", value_parser = date)]
+    pub(crate) on: Option<Date>,
     /// Where the text from standard input belongs
     #[arg(long, value_name = "NAME")]
     pub(crate) path: Option<PathBuf>,
@@ -270,6 +317,10 @@ pub(crate) enum Kind {
 
 fn level(text: &str) -> Result<Level, String> {
     Level::of_word(text).ok_or_else(|| "say error, warning, note or hint".to_owned())
+}
+
+fn market(text: &str) -> Result<Market, String> {
+    Market::of_word(text).ok_or_else(|| "say eu, uk or us".to_owned())
 }
 
 fn date(text: &str) -> Result<Date, String> {

@@ -3,6 +3,7 @@
 mod check;
 mod explain;
 mod ingredient;
+pub(crate) mod label;
 mod mend;
 mod new;
 mod serve;
@@ -11,7 +12,7 @@ mod tidy;
 
 use crate::args::{Args, Command};
 use crate::disk::{self, Disk, Target};
-use desk::Shelf;
+use desk::{Formula, Page, Shelf, fold, nearest};
 use std::fmt;
 use std::io;
 use std::path::{Path, PathBuf};
@@ -68,6 +69,7 @@ pub(crate) fn run(args: &Args) -> Result<Done, Fault> {
     match &args.command {
         Command::Check(check) => check::run(check, args.color),
         Command::Sheet(sheet) => sheet::run(sheet, args.color),
+        Command::Label(label) => label::run(label),
         Command::Tidy(tidy) => tidy::run(tidy),
         Command::Mend(mend) => mend::run(mend, args.color),
         Command::Explain(explain) => explain::run(explain, args.color),
@@ -104,4 +106,33 @@ fn one(file: &Path, said: Option<&Path>) -> Result<(Target, String), Fault> {
     let target = Target::new(file)?;
     let text = Disk.read(&target.path).map_err(|fault| Fault::of(file, &fault))?;
     Ok((target, text))
+}
+
+/// All formulas and their variants, those of one formula's name, or those of one variant's name.
+fn chosen<'a>(page: &'a Page, name: Option<&str>, variant: Option<&str>) -> Result<Vec<&'a Formula>, Fault> {
+    let all = page.formulas();
+    let mut all: Vec<&Formula> =
+        all.flat_map(|resolved| std::iter::once(&resolved.formula).chain(&resolved.variants)).collect();
+    if let Some(wanted) = name.filter(|_| !all.is_empty()) {
+        let mut names: Vec<&str> = all.iter().map(|formula| formula.name.as_str()).collect();
+        names.dedup();
+        all.retain(|formula| fold(&formula.name) == fold(wanted));
+        if all.is_empty() {
+            return Err(no_such("formula", wanted, &names));
+        }
+    }
+    let Some(wanted) = variant.filter(|_| !all.is_empty()) else { return Ok(all) };
+    let name_of = |formula: &'a Formula| formula.variant.as_ref().map(|(name, _)| name.as_str());
+    let names: Vec<&str> = all.iter().copied().filter_map(name_of).collect();
+    all.retain(|formula| name_of(formula).is_some_and(|name| fold(name) == fold(wanted)));
+    if all.is_empty() { Err(no_such("variant", wanted, &names)) } else { Ok(all) }
+}
+
+fn no_such(kind: &str, wanted: &str, names: &[&str]) -> Fault {
+    let help = match (nearest(wanted, names.iter().copied(), 3), names) {
+        (Some(near), _) => format!("did you mean `{near}`?"),
+        (None, []) => format!("the file has no {kind}s"),
+        (None, several) => format!("there are: {}", several.join(", ")),
+    };
+    Fault(format!("no {kind} is called `{wanted}`; {help}"))
 }

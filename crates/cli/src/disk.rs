@@ -230,9 +230,9 @@ pub(crate) fn keep_page(rule: &str, page: &str) -> Option<PathBuf> {
     keep("rules", &format!("{rule}.md"), page)
 }
 
-/// Keeps the sheet of a formula in the user's cache folder, and says where.
-pub(crate) fn keep_sheet(name: &str, sheet: &str) -> Option<PathBuf> {
-    keep("sheets", &format!("{name}.txt"), sheet)
+/// Keeps what is written of a formula in a folder of the user's cache folder, and says where.
+pub(crate) fn keep_paper(folder: &str, name: &str, text: &str) -> Option<PathBuf> {
+    keep(folder, &format!("{name}.txt"), text)
 }
 
 fn keep(kind: &str, name: &str, text: &str) -> Option<PathBuf> {

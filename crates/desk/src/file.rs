@@ -100,7 +100,7 @@ impl OpenFile {
             let due = |bundle: &&mut Bundle| changed || bundle.looks_on || !bundle.is_seen();
             for bundle in bundles.iter_mut().filter(due) {
                 let own = bundle.slots.iter_mut().filter(|slot| is_record(slot) == records);
-                if own.fold(false, |news, slot| look(slot, made) || news) {
+                if own.map(|slot| usize::from(look(slot, made))).sum::<usize>() > 0 {
                     bundle.forget();
                 }
             }

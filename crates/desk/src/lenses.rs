@@ -1,5 +1,6 @@
 //! Lines above blocks and phases: what they come to, and how often they are used.
 
+use crate::label::label_markets;
 use crate::outline::phase_sum;
 use crate::page::Leaf;
 use crate::{Desk, Page};
@@ -27,6 +28,8 @@ pub enum LensKind {
         /// What is told.
         text: String,
     },
+    /// The label of a formula, by the formula's name.
+    Label(String),
     /// An ingredient of the maker's own, by a byte of its name: how often it is used has to be looked for.
     Ingredient(u32),
 }
@@ -50,21 +53,25 @@ fn lenses_of(leaf: Leaf<'_>) -> Vec<Lens> {
     match (block.kind, leaf.resolved()) {
         (BlockKind::Formula, Some(resolved)) => {
             let formula = &resolved.formula;
-            let mut put = |span: Span, text: String| {
+            let lens = |span: Span, text: String| {
                 let about = LensKind::Formula { name: block.name().to_owned(), text };
-                lenses.push(Lens { span, about });
+                Lens { span, about }
             };
             if let Some(total) = total(formula) {
-                put(first, total);
+                lenses.push(lens(first, total));
             }
             if !resolved.variants.is_empty() {
-                put(first, format!("variants: {}", resolved.variants.len()));
+                lenses.push(lens(first, format!("variants: {}", resolved.variants.len())));
+            }
+            if has_label(formula) {
+                lenses.push(Lens { span: first, about: LensKind::Label(block.name().to_owned()) });
             }
             let phases = block.lines.iter().filter(|line| matches!(line.form, Form::Phase(_)));
             for (at, line) in phases.enumerate() {
                 // As much as an end point needs is nothing to be added up.
                 if formula.items_of(at).any(|(_, item)| item.mid().is_some_and(|share| !share.is_zero())) {
-                    put(line.span.shifted(leaf.start), phase_sum(formula, at).replace(", ", " = "));
+                    let sum = phase_sum(formula, at).replace(", ", " = ");
+                    lenses.push(lens(line.span.shifted(leaf.start), sum));
                 }
             }
         }
@@ -75,6 +82,13 @@ fn lenses_of(leaf: Leaf<'_>) -> Vec<Lens> {
         _ => {}
     }
     lenses
+}
+
+/// Whether a formula is so far that a label can be written: something has a weight, and it is a product of its own.
+fn has_label(formula: &Formula) -> bool {
+    !formula.is_premix()
+        && !label_markets(formula).0.is_empty()
+        && formula.items.iter().any(|item| item.mid().is_some_and(|share| !share.is_zero()))
 }
 
 /// `total 100 % = 200 g`; of what is known, where a line has no weight. None where nothing has one.

@@ -14,6 +14,7 @@ pub mod facts;
 mod file;
 mod hints;
 mod hover;
+mod label;
 mod laid;
 mod lenses;
 mod lines;
@@ -30,6 +31,7 @@ pub use actions::{Action, ActionKind, NewFile, Scaled};
 pub use allowing::{REASON, allowing};
 pub use colours::{Colour, Coloured};
 pub use complete::{Candidate, CandidateKind, Offer};
+pub use formula::labels::{Due, Listed, Listing};
 pub use formula::{
     Basis, Batch, Catalogue, Ceiling, Condition, DEFAULT_OF_THE_TABLES, Exact, Figure, Formula, Found,
     Header, Interval, Item, LAW_READ_ON, Limit, Material, Occasion, Pack, Part, Phase, Price, Product, Rank,
@@ -37,6 +39,7 @@ pub use formula::{
 };
 pub use hints::{Hint, HintKind};
 pub use hover::Hover;
+pub use label::{Asked, Label, LabelEntry, LabelPlace, Market, Particular, Section, label_markets};
 pub use lenses::{Lens, LensKind};
 pub use lines::line_edits;
 pub use links::{Link, LinkTarget};

@@ -11,7 +11,7 @@ use crate::record::Record;
 use crate::substances::Substance;
 use crate::totals::Totals;
 use crate::window::{Interval, Window};
-use notation::{Date, PhaseKind, Span, Unit, fold};
+use notation::{Date, PhaseKind, Span, Unit, Word, fold};
 use std::sync::Arc;
 
 /// A formula, or one of its variants.
@@ -84,8 +84,18 @@ pub struct Header {
     pub tests: Vec<Test>,
     /// Included formulas.
     pub includes: Vec<Include>,
-    /// Words for the label: `directions`, `warning` and `caution` lines.
-    pub label_words: Vec<String>,
+    /// How long it keeps once it is open, in days.
+    pub after_opening_days: Option<Exact>,
+    /// Words for the label, in written order: `directions`, `store`, `warning` and `caution` lines.
+    pub label_lines: Vec<(Word, String)>,
+}
+
+impl Header {
+    /// What the label says of use and care: all words for it but those on storing.
+    pub fn label_words(&self) -> Vec<String> {
+        let lines = self.label_lines.iter().filter(|(word, _)| *word != Word::Store);
+        lines.map(|(_, text)| text.clone()).collect()
+    }
 }
 
 /// The size of a batch.

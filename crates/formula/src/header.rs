@@ -86,20 +86,23 @@ fn add(header: &mut Header, block: &Block, fact: &Fact, span: Span, known: &dyn 
                 window().and_then(|window| window.high.or(window.low)).map(|value| (value, span));
         }
         Word::ShelfLife => {
-            let days = fact.measure.as_ref().and_then(|measure| {
-                let (value, unit) = single(block, measure)?;
-                Some(value * factor::days(unit?)?)
-            });
-            header.shelf_life_days = days.map(|days| (days, span));
+            header.shelf_life_days = days_of(block, fact).map(|days| (days, span));
         }
+        Word::AfterOpening => header.after_opening_days = days_of(block, fact),
         Word::Claim => header.claims.extend(words(block, fact)),
         Word::Tested => header.tests.push(read_test(block, fact, span)),
         Word::Include => header.includes.extend(read_include(block, fact, span, known)),
-        Word::Directions | Word::Warning | Word::Caution => {
-            header.label_words.push(block.at(fact.rest).to_owned());
+        Word::Directions | Word::Store | Word::Warning | Word::Caution => {
+            header.label_lines.push((fact.word, block.at(fact.rest).to_owned()));
         }
         _ => {}
     }
+}
+
+/// A time as days.
+fn days_of(block: &Block, fact: &Fact) -> Option<Exact> {
+    let (value, unit) = single(block, fact.measure.as_ref()?)?;
+    Some(value * factor::days(unit?)?)
 }
 
 fn read_test(block: &Block, fact: &Fact, span: Span) -> Test {

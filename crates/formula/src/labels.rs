@@ -1,6 +1,14 @@
 //! Words that a label has to carry, and allergens that its list has to name, counted through all that brings them.
 #![deny(clippy::float_arithmetic)]
 
+mod list;
+mod names;
+mod said;
+
+pub use list::{Find, Listed, Listing, SCENT, Unsettled, WATER, Why, listing};
+pub use names::everyday_name;
+pub use said::{names, says};
+
 use crate::exact::Exact;
 use crate::formula::Formula;
 use crate::limit::{Fit, LabelDuty, Rank, Use};
@@ -18,6 +26,8 @@ pub struct Due {
     pub amount: Interval,
     /// Whether more of it comes in than the amount says: present, share unknown.
     pub open: bool,
+    /// Whether the text is no name, but stands for all allergens of a scent whose parts nobody has named.
+    pub unnamed: bool,
     /// The lines that bring it.
     pub items: Vec<usize>,
     /// Whether the product's words decide that it falls under the duty.
@@ -63,6 +73,29 @@ pub fn label_duties(formula: &Formula, market: &str, day: Date, allergens: bool)
     texts.iter().filter_map(|(_, standing)| due(formula, standing)).collect()
 }
 
+/// The allergens that the list of ingredients has to name in a market on a day, besides those that stand in it anyway:
+/// what brings most first.
+pub fn allergens(formula: &Formula, market: &str, day: Date) -> Vec<Due> {
+    let mut due = label_duties(formula, market, day, true);
+    due.retain(|due| !is_listed(formula, due));
+    due.sort_by(|a, b| b.amount.mid.cmp(&a.amount.mid).then_with(|| a.text.cmp(&b.text)));
+    due
+}
+
+/// Whether the list of ingredients names it anyway, because a line is it and is no scent: benzyl alcohol that
+/// preserves.
+fn is_listed(formula: &Formula, due: &Due) -> bool {
+    due.items.iter().filter_map(|at| formula.items.get(*at)).any(|item| {
+        // What it does first, as the line says it, else as it is known.
+        let scent = item.functions.first().is_none_or(|first| {
+            let first = fold(first);
+            first.starts_with("fragrance") || first.starts_with("essential oil")
+        });
+        let list = item.material.as_ref().map_or("", |material| material.label_name());
+        !scent && fold(list).split(" (and) ").any(|name| name == fold(&due.text))
+    })
+}
+
 fn due(formula: &Formula, standing: &[Standing<'_>]) -> Option<Due> {
     let first = standing.first()?;
     let mut counted: Vec<&Substance> = Vec::new();
@@ -105,6 +138,11 @@ fn due(formula: &Formula, standing: &[Standing<'_>]) -> Option<Due> {
         text: first.duty.text.clone(),
         amount,
         open,
+        unnamed: first
+            .substance
+            .material
+            .as_ref()
+            .is_some_and(|material| material.inci.is_none() && material.key() == fold(&first.duty.text)),
         items,
         fit: own.fit,
         above: own.duty.above.clone(),

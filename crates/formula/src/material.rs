@@ -5,6 +5,7 @@ use crate::exact::Exact;
 use crate::limit::{LabelDuty, Limit};
 use crate::window::Window;
 use notation::{Date, PhaseKind, fold};
+use std::fmt;
 use std::sync::{Arc, OnceLock};
 
 /// How well a figure is founded. Ordered: the weakest first.
@@ -220,10 +221,17 @@ pub struct Material {
 }
 
 /// Names folded when they are first asked for; no part of what a material is.
-#[derive(Clone, Debug, Default)]
+#[derive(Clone, Default)]
 pub(crate) struct FoldedNames {
     names: OnceLock<Vec<String>>,
     words: OnceLock<Vec<String>>,
+}
+
+/// Shown alike whether anybody has asked for them or not, so that two texts of one material can be compared.
+impl fmt::Debug for FoldedNames {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str("FoldedNames")
+    }
 }
 
 impl PartialEq for FoldedNames {

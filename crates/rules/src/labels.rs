@@ -1,9 +1,9 @@
-//! What the rules of labels share: when a label is spoken of at all, and whether its words are written down.
+//! What the rules of labels share: when a label is spoken of at all, and the lines that bring what it is about.
 
 use crate::case::Case;
+use crate::words;
 use formula::labels::Due;
-use formula::{Exact, Formula, Item, Occasion, Rank};
-use notation::fold;
+use formula::{Exact, Formula, Item, Occasion, Source};
 
 /// Whether duties of the label count: for what is sold, and for babies.
 pub(crate) fn is_labelled(case: &Case<'_>) -> bool {
@@ -20,32 +20,34 @@ pub(crate) fn first_lines<'f>(formula: &'f Formula, due: &Due) -> Vec<&'f Item> 
     lines
 }
 
-/// The words of a text that say something, without their endings.
-fn words(text: &str) -> Vec<String> {
-    const SHORTEST: usize = 4;
-    fold(text)
-        .split(|c: char| !c.is_alphanumeric())
-        .filter(|word| word.len() >= SHORTEST || word.chars().any(|c| c.is_ascii_digit()))
-        .map(|word| word.trim_end_matches('s').to_owned())
-        .collect()
-}
-
-/// Whether texts hold the words that a label needs, compared loosely: order and little words do not matter. What is no
-/// law may be said in other words; half of them will do.
-pub(crate) fn says(texts: &[String], wanted: &str, rank: Rank) -> bool {
-    let there: Vec<String> = texts.iter().flat_map(|text| words(text)).collect();
-    let wanted = words(wanted);
-    let found = wanted.iter().filter(|word| there.contains(word)).count();
-    let needed = if rank == Rank::Law { wanted.len() } else { wanted.len().div_ceil(2) };
-    !there.is_empty() && found >= needed
-}
-
-/// Whether texts name something word for word, case and blanks aside.
-pub(crate) fn names(texts: &[String], wanted: &str) -> bool {
-    let whole = |text: &str| -> String {
-        let plain: String = fold(text).chars().map(|c| if c.is_alphanumeric() { c } else { ' ' }).collect();
-        format!(" {} ", plain.split_whitespace().collect::<Vec<_>>().join(" "))
-    };
-    let wanted = whole(wanted);
-    texts.iter().any(|text| whole(text).contains(&wanted))
+/// Sources, entries of one document put together: `…, entries 70, 84 and 88, …`.
+pub fn entries<'a>(sources: impl IntoIterator<Item = &'a Source>) -> Vec<String> {
+    let mut found: Vec<(String, Vec<u32>, String)> = Vec::new();
+    let mut others: Vec<String> = Vec::new();
+    for source in sources {
+        let text = source.text.to_string();
+        let cut = text.split_once("entry ").and_then(|(head, rest)| {
+            let end = rest.find(|c: char| !c.is_ascii_digit())?;
+            let (number, tail) = rest.split_at_checked(end)?;
+            Some((head.to_owned(), number.parse::<u32>().ok()?, tail.to_owned()))
+        });
+        let Some((head, number, tail)) = cut else {
+            if !others.contains(&text) {
+                others.push(text);
+            }
+            continue;
+        };
+        match found.iter_mut().find(|(own, _, end)| *own == head && *end == tail) {
+            Some((_, numbers, _)) if numbers.contains(&number) => {}
+            Some((_, numbers, _)) => numbers.push(number),
+            None => found.push((head, vec![number], tail)),
+        }
+    }
+    let joined = found.into_iter().map(|(head, mut numbers, tail)| {
+        numbers.sort_unstable();
+        let word = if numbers.len() == 1 { "entry" } else { "entries" };
+        let numbers: Vec<String> = numbers.iter().map(u32::to_string).collect();
+        format!("{head}{word} {}{tail}", words::list(&numbers))
+    });
+    joined.chain(others).collect()
 }

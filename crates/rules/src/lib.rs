@@ -32,6 +32,7 @@ pub use changes::line_below;
 pub use engine::{Reviewed, review, rule};
 pub use finding::{Finding, Fix, Level, Related, Safety};
 pub use findings::{Adding, Findings};
+pub use labels::entries;
 pub use rules::ALL;
 
 /// The table of all rules, as Markdown: what `RULES.md` holds.

@@ -11,8 +11,8 @@ fn main() -> io::Result<ExitCode> {
         shelf: Arc::new(MemoryShelf::default()),
         law_day: Date { year: 2026, month: 11, day: 24 },
         keep_page: Box::new(|_, _| None),
-        write_sheet: Box::new(|_, _, _| None),
-        keep_sheet: Box::new(|_, _| None),
+        write_paper: Box::new(|_, _, _, _| None),
+        keep_paper: Box::new(|_, _, _| None),
         is_alive: |_| true,
     };
     serve(setup).map(ExitCode::from)

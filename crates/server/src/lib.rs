@@ -35,9 +35,21 @@ use std::sync::Arc;
 /// for each rule that is needed; answers with the absolute path of the file, or none where it could not be kept.
 pub type KeepPage = Box<dyn FnMut(&str, &str) -> Option<PathBuf> + Send>;
 
-/// Writes the sheet of a formula: of a page, by the settings of its workshop, of the formula with a name or of all. None
-/// where there is no such formula.
-pub type WriteSheet = Box<dyn Fn(&Page, &Settings, Option<&str>) -> Option<String> + Send>;
+/// A document that is made of a formula, for reading.
+#[derive(Clone, Copy, PartialEq, Eq, Hash, Debug)]
+pub enum Paper {
+    /// All that is worked out.
+    Sheet,
+    /// The words for the label.
+    Label,
+}
+
+/// Writes a paper: of a page, by the settings of its workshop, of the formula with a name or of all. None where there is
+/// no such formula.
+pub type WritePaper = Box<dyn Fn(Paper, &Page, &Settings, Option<&str>) -> Option<String> + Send>;
+
+/// Keeps a paper where an editor can open it. Called with a name for it and its text; answers like [`KeepPage`].
+pub type KeepPaper = Box<dyn FnMut(Paper, &str, &str) -> Option<PathBuf> + Send>;
 
 /// What the server needs of the outside.
 pub struct Setup {
@@ -47,10 +59,10 @@ pub struct Setup {
     pub law_day: Date,
     /// Keeps rule pages for the links of findings.
     pub keep_page: KeepPage,
-    /// Writes sheets.
-    pub write_sheet: WriteSheet,
-    /// Keeps a sheet where an editor can open it. Called with a name for it and its text; answers like [`KeepPage`].
-    pub keep_sheet: KeepPage,
+    /// Writes papers.
+    pub write_paper: WritePaper,
+    /// Keeps papers for the editor.
+    pub keep_paper: KeepPaper,
     /// Whether a process with this number lives. The server ends when the editor that started it has gone.
     pub is_alive: fn(u32) -> bool,
 }

@@ -14,7 +14,7 @@ use crate::outbox::Outbox;
 use crate::scan::{Scan, Scope};
 use crate::to_lsp::Pages;
 use crate::voice::{Refresh, Saying};
-use crate::{KeepPage, Look, Setup, WriteSheet};
+use crate::{KeepPaper, Look, Paper, Setup, WritePaper};
 use desk::{Desk, Page};
 use serde_json::Value;
 use std::any::Any;
@@ -51,8 +51,8 @@ pub(crate) struct State {
     desk: Desk,
     look: Look,
     pages: Pages,
-    write_sheet: WriteSheet,
-    keep_sheet: KeepPage,
+    write_paper: WritePaper,
+    keep_paper: KeepPaper,
     say: mpsc::Sender<Saying>,
     outbox: Outbox,
     facts: Facts,
@@ -82,8 +82,8 @@ impl State {
             desk: Desk::new(setup.shelf, setup.law_day),
             look,
             pages: Pages::new(setup.keep_page),
-            write_sheet: setup.write_sheet,
-            keep_sheet: setup.keep_sheet,
+            write_paper: setup.write_paper,
+            keep_paper: setup.keep_paper,
             say,
             outbox,
             facts: Facts::default(),
@@ -240,15 +240,21 @@ impl State {
         self.pages.of(rule.name)
     }
 
-    /// The sheet of a formula of an open text, or of all of them; none where there is no such formula.
-    pub(crate) fn sheet(&mut self, uri: &Url, formula: Option<&str>) -> Option<String> {
+    /// A paper of a formula of an open text, or of all of them; none where there is no such formula.
+    pub(crate) fn paper(&mut self, paper: Paper, uri: &Url, formula: Option<&str>) -> Option<String> {
         let page = self.page(uri)?;
         let settings = self.desk.settings(&path(uri)).unwrap_or_default();
-        (self.write_sheet)(&page, &settings, formula)
+        (self.write_paper)(paper, &page, &settings, formula)
     }
 
-    /// Keeps a sheet where the editor can open it; the same place for the same formula of the same text.
-    pub(crate) fn keep_sheet(&mut self, uri: &Url, formula: Option<&str>, sheet: &str) -> Option<PathBuf> {
+    /// Keeps a paper where the editor can open it; the same place for the same formula of the same text.
+    pub(crate) fn keep_paper(
+        &mut self,
+        paper: Paper,
+        uri: &Url,
+        formula: Option<&str>,
+        text: &str,
+    ) -> Option<PathBuf> {
         let mut hasher = DefaultHasher::new();
         (uri, formula).hash(&mut hasher);
         let stem = path(uri).file_stem().map(|stem| stem.to_string_lossy().into_owned());
@@ -256,7 +262,7 @@ impl State {
         let plain = name.chars().map(|c| if c.is_alphanumeric() { c } else { '-' });
         // File systems take names of 255 bytes; four bytes are the most of a letter.
         let plain: String = plain.take(48).collect();
-        (self.keep_sheet)(&format!("{plain}-{:08x}", hasher.finish() as u32), sheet)
+        (self.keep_paper)(paper, &format!("{plain}-{:08x}", hasher.finish() as u32), text)
     }
 
     /// Keeps the colours that are sent for a text, and names them.

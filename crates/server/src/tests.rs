@@ -8,7 +8,7 @@ mod order;
 mod questions;
 mod workspace;
 
-use crate::{Look, Setup, door};
+use crate::{Look, Paper, Setup, door};
 use desk::{Date, Desk, MemoryShelf};
 use serde_json::{Value, json};
 use std::collections::BTreeMap;
@@ -35,18 +35,27 @@ struct Session {
     next: i64,
 }
 
+fn word(paper: Paper) -> &'static str {
+    match paper {
+        Paper::Sheet => "sheet",
+        Paper::Label => "label",
+    }
+}
+
 fn setup() -> Setup {
     Setup {
         shelf: Arc::new(MemoryShelf::default()),
         law_day: Date::read("2026-11-24").unwrap(),
         keep_page: Box::new(|rule, _| Some(PathBuf::from(format!("/pages/{rule}.md")))),
-        write_sheet: Box::new(|page, _, name| {
+        write_paper: Box::new(|paper, page, _, name| {
             let named = |one: &&desk::Formula| name.is_none_or(|name| one.name == name);
             let names: Vec<String> =
                 page.formulas().map(|one| &one.formula).filter(named).map(|one| one.name.clone()).collect();
-            (!names.is_empty()).then(|| format!("sheet of {}", names.join(", ")))
+            (!names.is_empty()).then(|| format!("{} of {}", word(paper), names.join(", ")))
         }),
-        keep_sheet: Box::new(|name, text| Some(PathBuf::from(format!("/sheets/{name}.{}", text.len())))),
+        keep_paper: Box::new(|paper, name, text| {
+            Some(PathBuf::from(format!("/{}s/{name}.{}", word(paper), text.len())))
+        }),
         is_alive: |_| true,
     }
 }

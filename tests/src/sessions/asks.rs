@@ -49,6 +49,7 @@ pub(super) const QUESTIONS: &[Kind] = &[
     Kind::new("actions", "textDocument/codeAction", around, offered),
     Kind::new("completion", "textDocument/completion", here, proposals),
     Kind::new("lenses", "textDocument/codeLens", nothing, lenses),
+    Kind::new("label", "workspace/executeCommand", label, written),
     Kind::new("formula", "textDocument/prepareCallHierarchy", here, node),
     Kind::new("what uses it", "callHierarchy/incomingCalls", item, calls),
     Kind::new("what it uses", "callHierarchy/outgoingCalls", item, calls),
@@ -105,6 +106,16 @@ fn new_name(world: &World, asked: &Asked) -> Value {
 
 fn query(_: &World, asked: &Asked) -> Value {
     json!({ "query": asked.with })
+}
+
+/// The label of the formula behind `with`, of all of them without.
+fn label(_: &World, asked: &Asked) -> Value {
+    let name = if asked.with.is_empty() { Value::Null } else { json!(asked.with) };
+    json!({ "command": "levigate.showLabel", "arguments": [asked.uri, name] })
+}
+
+fn written(_: &mut World, _: &Asked, answer: &Value) -> Vec<String> {
+    none_or(answer.as_str().into_iter().flat_map(str::lines).map(str::to_owned).collect())
 }
 
 fn between(world: &World, asked: &Asked) -> Value {

@@ -17,6 +17,7 @@ pub(super) const ABILITIES: &[(&str, &str, &str)] = &[
     ("shows related places", "/textDocument/publishDiagnostics", r#"{ "relatedInformation": true }"#),
     ("shows Markdown", "/textDocument/hover", r#"{ "contentFormat": ["markdown", "plaintext"] }"#),
     ("shows trees", "/textDocument/documentSymbol", r#"{ "hierarchicalDocumentSymbolSupport": true }"#),
+    ("shows documents", "/window/showDocument", r#"{ "support": true }"#),
     ("shows progress", "/window", r#"{ "workDoneProgress": true }"#),
     (
         "inserts or replaces",

@@ -1,11 +1,11 @@
 //! `levigate sheet`
 
-use super::{Done, Fault, one};
+use super::{Done, Fault, chosen, one};
 use crate::args::{Color, Form, SheetArgs};
 use crate::disk::{self, Disk};
 use crate::look::Look;
 use crate::report::{sheet_json, sheet_text, worked};
-use desk::{Desk, Exact, Formula, Page, Resolved, Settings, fold, nearest};
+use desk::{Desk, Exact, Page, Resolved, Settings, fold};
 use std::sync::Arc;
 
 /// Columns of a sheet in an editor.
@@ -17,12 +17,14 @@ pub(crate) fn run(args: &SheetArgs, color: Color) -> Result<Done, Fault> {
     desk.open(&target.path, text);
     let none = || Fault(format!("{}: there is no formula in it", target.shown));
     let page = desk.page(&target.path).ok_or_else(none)?;
-    let formulas = chosen(&page, args.variant.as_deref())?;
+    let formulas = chosen(&page, None, args.variant.as_deref())?;
     if formulas.is_empty() {
         return Err(none());
     }
     let settings = desk.settings(&target.path).unwrap_or_default();
-    let worked = |formula| worked::worked(formula, args.batch.as_ref(), settings.loss.as_ref());
+    let worked = |formula| {
+        worked::worked(formula, &page.listing(formula), args.batch.as_ref(), settings.loss.as_ref())
+    };
     let formulas: Vec<_> = formulas.into_iter().map(worked).collect();
     let step = step(&settings);
     disk::say(&match args.form {
@@ -45,30 +47,8 @@ pub(crate) fn written(page: &Page, settings: &Settings, name: Option<&str>) -> O
         .formulas()
         .filter(named)
         .flat_map(|resolved| std::iter::once(&resolved.formula).chain(&resolved.variants))
-        .map(|formula| worked::worked(formula, None, settings.loss.as_ref()))
+        .map(|formula| worked::worked(formula, &page.listing(formula), None, settings.loss.as_ref()))
         .collect();
     let look = Look { color: false, width: Some(IN_AN_EDITOR) };
     (!formulas.is_empty()).then(|| sheet_text::text(&formulas, &step(settings), look))
-}
-
-/// All formulas and their variants, or those of one variant's name.
-fn chosen<'a>(page: &'a Page, variant: Option<&str>) -> Result<Vec<&'a Formula>, Fault> {
-    let all =
-        page.formulas().flat_map(|resolved| std::iter::once(&resolved.formula).chain(&resolved.variants));
-    let all: Vec<&Formula> = all.collect();
-    let Some(wanted) = variant else { return Ok(all) };
-    let names: Vec<&str> =
-        all.iter().filter_map(|formula| formula.variant.as_ref()).map(|(name, _)| name.as_str()).collect();
-    let is_wanted =
-        |formula: &&Formula| formula.variant.as_ref().is_some_and(|(name, _)| fold(name) == fold(wanted));
-    let found: Vec<&Formula> = all.iter().copied().filter(is_wanted).collect();
-    if !found.is_empty() || all.is_empty() {
-        return Ok(found);
-    }
-    let help = match (nearest(wanted, names.iter().copied(), 3), names.as_slice()) {
-        (Some(near), _) => format!("did you mean `{near}`?"),
-        (None, []) => "the file has no variants".to_owned(),
-        (None, several) => format!("there are: {}", several.join(", ")),
-    };
-    Err(Fault(format!("no variant is called `{wanted}`; {help}")))
 }

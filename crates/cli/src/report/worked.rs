@@ -2,7 +2,7 @@
 
 use super::cost::{Cost, cost};
 use desk::reckon::{Filled, packs, yield_of};
-use desk::{Exact, Formula, Item, Material, Substance, fold, reckon};
+use desk::{Exact, Formula, Item, Listed, Listing, reckon};
 
 /// A formula or variant with everything that follows from it.
 pub(crate) struct Worked<'a> {
@@ -61,8 +61,14 @@ pub(crate) struct Allergen<'a> {
     pub(crate) from: Vec<&'a str>,
 }
 
-/// Works a formula out, for its own batch or for another, of which a share may be lost in making.
-pub(crate) fn worked<'a>(formula: &'a Formula, batch: Option<&Exact>, loss: Option<&Exact>) -> Worked<'a> {
+/// Works a formula out, for its own batch or for another, of which a share may be lost in making. `listing` is what it
+/// brings to a list of ingredients.
+pub(crate) fn worked<'a>(
+    formula: &'a Formula,
+    listing: &Listing,
+    batch: Option<&Exact>,
+    loss: Option<&Exact>,
+) -> Worked<'a> {
     let batch = batch.or(formula.batch_grams());
     let loss = loss.filter(|loss| !loss.is_zero());
     let yielded = batch.map(|batch| yield_of(batch, loss));
@@ -94,7 +100,7 @@ pub(crate) fn worked<'a>(formula: &'a Formula, batch: Option<&Exact>, loss: Opti
         hlb: reckon::hlb(formula),
         preservation: reckon::preserving(formula),
         allergens: allergens(formula),
-        ingredients: ingredient_list(formula),
+        ingredients: ingredient_list(listing),
         packs: packs(formula, yielded.as_ref()),
         loss: loss.cloned(),
         cost: cost(formula, batch),
@@ -160,14 +166,6 @@ fn added(shares: impl Iterator<Item = Option<Exact>>) -> Option<Exact> {
     shares.collect::<Option<Vec<Exact>>>().map(|shares| shares.into_iter().sum())
 }
 
-fn substance<'a>(formula: &'a Formula, name: &str) -> Option<&'a Substance> {
-    let name = fold(name);
-    formula.substances.iter().find(|substance| {
-        fold(&substance.name) == name
-            || substance.material.as_ref().is_some_and(|material| material.names().any(|own| own == name))
-    })
-}
-
 fn allergens(formula: &Formula) -> Vec<Allergen<'_>> {
     let mut found = Vec::new();
     for substance in
@@ -185,92 +183,18 @@ fn allergens(formula: &Formula) -> Vec<Allergen<'_>> {
     found
 }
 
-/// INCI names with their shares, in the order in which they are met.
-type Amounts = Vec<(String, Exact)>;
-
-/// The INCI names in descending order of weight, counted through blends, solutions and premixes. Only where every
-/// name and every share on the way is known; what the label's law wants beyond the order is not its business.
-fn ingredient_list(formula: &Formula) -> Result<Vec<String>, Vec<String>> {
-    let (mut amounts, mut open) = (Amounts::new(), Vec::new());
-    label(formula, &Exact::one(), &mut amounts, &mut open);
-    // Stable: equals stay in the order of the sheet.
-    amounts.sort_by(|(_, a), (_, b)| b.cmp(a));
-    let known = open.is_empty() && !amounts.is_empty();
-    if known { Ok(amounts.into_iter().map(|(name, _)| name).collect()) } else { Err(open) }
-}
-
-fn put(amounts: &mut Amounts, name: &str, share: Exact) {
-    match amounts.iter_mut().find(|(own, _)| fold(own) == fold(name)) {
-        Some((_, sum)) => *sum = &*sum + &share,
-        None => amounts.push((name.to_owned(), share)),
+/// The INCI names in descending order of weight, only where every name and every share on the way is known. What a
+/// market wants beyond the order is the label's business.
+fn ingredient_list(listing: &Listing) -> Result<Vec<String>, Vec<String>> {
+    if listing.is_whole() {
+        let nano = |listed: &Listed| if listed.nano { " (nano)" } else { "" };
+        return Ok(listing.listed.iter().map(|listed| format!("{}{}", listed.name, nano(listed))).collect());
     }
-}
-
-fn label(formula: &Formula, of: &Exact, amounts: &mut Amounts, open: &mut Vec<String>) {
-    for item in &formula.items {
-        let share = item.mid().map(|share| share * of);
-        if let (Some(premix), Some(share)) = (&item.premix, &share) {
-            label(premix, share, amounts, open);
-        } else if share.and_then(|share| line(item, share, amounts, formula)).is_none()
-            && !open.contains(&item.name)
-        {
-            open.push(item.name.clone());
+    let mut open: Vec<String> = Vec::new();
+    for unsettled in &listing.unsettled {
+        if !open.contains(&unsettled.name) {
+            open.push(unsettled.name.clone());
         }
     }
-}
-
-/// What one line brings to the label; none where that is not known.
-fn line(item: &Item, share: Exact, amounts: &mut Amounts, formula: &Formula) -> Option<()> {
-    let material = item.material.as_ref()?;
-    // A blend's own name can be the names of its parts.
-    let own_name = Some(material.name.as_str()).filter(|name| name.contains(" (and) "));
-    let inci = item.inci.as_deref().or(material.inci.as_deref()).or(own_name)?;
-    let pieces: Vec<&str> = inci.split(" (and) ").map(str::trim).collect();
-    match (&item.strength, pieces.as_slice()) {
-        (None, [one]) if is_whole(material, one) => put(amounts, one, share),
-        (Some(strength), [one]) if item.strength_in.is_none() => {
-            put(amounts, one, &share * strength);
-            put(amounts, "Aqua", share * (Exact::one() - strength));
-        }
-        (None, several) if several.len() > 1 => blend(material, several, &share, amounts, formula)?,
-        _ => return None,
-    }
-    Some(())
-}
-
-/// Whether a material with one name is all of that name: no water in it that a label has to name apart.
-fn is_whole(material: &Material, inci: &str) -> bool {
-    let own_water =
-        ["aqua", "water", "juice"].iter().any(|word| fold(inci).split(' ').any(|own| own == *word));
-    own_water || material.water_share().is_none_or(|water| water.is_zero())
-}
-
-/// The parts of a blend: every name on its label must be one of its parts, with a share.
-fn blend(
-    material: &Material,
-    pieces: &[&str],
-    share: &Exact,
-    amounts: &mut Amounts,
-    formula: &Formula,
-) -> Option<()> {
-    let named: Exact = material
-        .contains
-        .iter()
-        .filter_map(|part| part.value.share.as_ref().and_then(desk::Window::middle))
-        .sum();
-    for piece in pieces {
-        let part = material.contains.iter().map(|figure| &figure.value).find(|part| {
-            let known = substance(formula, &part.name).and_then(|part| part.material.as_ref());
-            fold(&part.name) == fold(piece)
-                || known.is_some_and(|known| fold(known.label_name()) == fold(piece))
-        })?;
-        let of = match &part.share {
-            Some(window) => window.middle()?,
-            None if part.rest => Exact::one() - &named,
-            None => return None,
-        };
-        let known = substance(formula, &part.name).and_then(|part| part.material.as_ref());
-        put(amounts, known.and_then(|known| known.inci.as_deref()).unwrap_or(piece), share * &of);
-    }
-    Some(())
+    Err(open)
 }

@@ -145,7 +145,7 @@ pub fn least_of_a_phase() -> Exact {
 pub fn emulsion(formula: &Formula) -> Option<Emulsion> {
     let product = &formula.header.product;
     let other = NO_EMULSIONS.iter().any(|word| product.is(word) == Fit::Yes);
-    let shaken = formula.header.label_words.iter().any(|words| notation::fold(words).contains("shake"));
+    let shaken = formula.header.label_words().iter().any(|words| notation::fold(words).contains("shake"));
     if other || shaken || product.usage() == Some("bath") {
         return None;
     }

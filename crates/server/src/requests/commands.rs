@@ -1,6 +1,7 @@
 //! Commands: what an editor can ask to be done.
 
 use super::edits::{Changed, workspace_edit};
+use crate::Paper;
 use crate::address::address;
 use crate::capabilities::Facts;
 use crate::state::State;
@@ -12,18 +13,24 @@ use tower_lsp::lsp_types::{Command, ExecuteCommandParams, Url};
 
 /// Shows a formula with everything worked out: the text's address, and the formula's name (all of the text without).
 const SHOW_SHEET: &str = "levigate.showSheet";
+/// Shows the words for a formula's label: arguments as above.
+const SHOW_LABEL: &str = "levigate.showLabel";
 /// Scales a formula: the text's address, the formula's name (null for the first), and the new batch, `2 kg`.
 const SCALE: &str = "levigate.scale";
 
 /// The commands that work with this editor.
 pub(crate) fn commands(facts: Facts) -> Vec<String> {
     let scale = facts.applies_edits.then_some(SCALE);
-    [SHOW_SHEET].into_iter().chain(scale).map(str::to_owned).collect()
+    [SHOW_SHEET, SHOW_LABEL].into_iter().chain(scale).map(str::to_owned).collect()
 }
 
-/// The command that shows the sheet of a formula.
-pub(crate) fn show_sheet(title: String, uri: &Url, formula: &str) -> Command {
-    Command { title, command: SHOW_SHEET.to_owned(), arguments: Some(vec![json!(uri), json!(formula)]) }
+/// The command that shows a paper of a formula.
+pub(crate) fn show(paper: Paper, title: String, uri: &Url, formula: &str) -> Command {
+    let command = match paper {
+        Paper::Sheet => SHOW_SHEET,
+        Paper::Label => SHOW_LABEL,
+    };
+    Command { title, command: command.to_owned(), arguments: Some(vec![json!(uri), json!(formula)]) }
 }
 
 /// Does what a command says; the value is a text for an editor that could not be shown one, or a remark.
@@ -34,7 +41,8 @@ pub(crate) fn execute(state: &mut State, params: &ExecuteCommandParams) -> Resul
     match params.command.as_str() {
         // A lens that only tells something.
         "" => Ok(None),
-        SHOW_SHEET => sheet(state, &params.arguments),
+        SHOW_SHEET => paper(state, Paper::Sheet, &params.arguments),
+        SHOW_LABEL => paper(state, Paper::Label, &params.arguments),
         SCALE => scale(state, &params.arguments),
         other => Err(Error::invalid_params(format!("There is no command {other}."))),
     }
@@ -53,18 +61,18 @@ fn refused(why: impl Into<String>) -> Error {
     Error { code: ErrorCode::ServerError(-32803), message: why.into().into(), data: None }
 }
 
-fn sheet(state: &mut State, arguments: &[Value]) -> Result<Option<Value>> {
+fn paper(state: &mut State, paper: Paper, arguments: &[Value]) -> Result<Option<Value>> {
     let uri = uri(arguments)?;
     let name = text(arguments, 1);
-    let sheet =
-        state.sheet(&uri, name).ok_or_else(|| refused("There is no such formula in an open text."))?;
-    let shown = state.facts().shows_documents.then(|| state.keep_sheet(&uri, name, &sheet)).flatten();
+    let text =
+        state.paper(paper, &uri, name).ok_or_else(|| refused("There is no such formula in an open text."))?;
+    let shown = state.facts().shows_documents.then(|| state.keep_paper(paper, &uri, name, &text)).flatten();
     match shown.as_deref().and_then(address) {
         Some(kept) => {
             state.say(Saying::Show(kept));
             Ok(None)
         }
-        None => Ok(Some(Value::String(sheet))),
+        None => Ok(Some(Value::String(text))),
     }
 }
 

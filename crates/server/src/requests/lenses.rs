@@ -1,6 +1,7 @@
 //! Lines above blocks and phases.
 
-use super::commands::show_sheet;
+use super::commands::show;
+use crate::Paper;
 use crate::address::path;
 use crate::capabilities::Facts;
 use crate::state::State;
@@ -21,7 +22,11 @@ pub(crate) fn lenses(state: &mut State, params: &CodeLensParams) -> Option<Vec<C
         let range = range(&page, lens.span, encoding);
         match lens.about {
             LensKind::Formula { name, text } => {
-                CodeLens { range, command: Some(show_sheet(text, uri, &name)), data: None }
+                CodeLens { range, command: Some(show(Paper::Sheet, text, uri, &name)), data: None }
+            }
+            LensKind::Label(name) => {
+                let title = "label".to_owned();
+                CodeLens { range, command: Some(show(Paper::Label, title, uri, &name)), data: None }
             }
             LensKind::Ingredient(at) => {
                 CodeLens { range, command: None, data: Some(json!({ "uri": uri, "at": at })) }

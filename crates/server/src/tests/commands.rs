@@ -77,6 +77,27 @@ fn a_sheet_is_shown_as_a_document_or_told() {
 }
 
 #[test]
+fn a_label_is_shown_as_a_sheet_is() {
+    let (mut session, _) = begin(json!({}), json!({}));
+    let told = run(&mut session, "levigate.showLabel", json!([CREAM, "B, light"]));
+    assert_eq!(told["result"], "label of B, light");
+    assert_eq!(run(&mut session, "levigate.showLabel", json!([CREAM, "C"]))["error"]["code"], -32803);
+    assert_eq!(session.end(), 0);
+
+    let (mut session, _) = begin(json!({ "showDocument": { "support": true } }), json!({}));
+    let show = |session: &mut Session, command: &str| {
+        let (_, asked) = run_asking(session, command, json!([CREAM, "A"]), "window/showDocument");
+        session.answer(&asked, json!({ "success": true }));
+        asked["params"]["uri"].as_str().unwrap().to_owned()
+    };
+    let label = show(&mut session, "levigate.showLabel");
+    assert!(label.starts_with("file:///labels/A-"), "{label}");
+    // Sheet and label of one formula lie beside each other.
+    assert_eq!(show(&mut session, "levigate.showSheet"), label.replace("labels", "sheets"));
+    assert_eq!(session.end(), 0);
+}
+
+#[test]
 fn lenses_tell_sums_and_how_often_an_ingredient_is_used() {
     let stock = "ingredient Oat milk\nphase water\n\nformula Thin\n  5 % oat milk\n  95 % Oat milk\n";
     let cream = "# ½\nformula Cream\nbatch 200 g\nphase A water\n  to 100 % Oat milk\nphase B oil\n  12 % squalane\nvariant plain\nomit squalane\n";
@@ -100,7 +121,13 @@ fn lenses_tell_sums_and_how_often_an_ingredient_is_used() {
     };
     let about = |uri: &str| json!({ "textDocument": { "uri": uri } });
     let lenses = session.ask("textDocument/codeLens", about(CREAM))["result"].clone();
-    let expected = [(1, "total 100 % = 200 g"), (1, "variants: 1"), (3, "88 % = 176 g"), (5, "12 % = 24 g")];
+    let expected = [
+        (1, "total 100 % = 200 g"),
+        (1, "variants: 1"),
+        (1, "label"),
+        (3, "88 % = 176 g"),
+        (5, "12 % = 24 g"),
+    ];
     assert_eq!(told(&lenses), expected.map(|(line, title)| (line, title.to_owned())));
     let command = &lenses[0]["command"];
     assert_eq!(command["command"], "levigate.showSheet");
@@ -108,6 +135,9 @@ fn lenses_tell_sums_and_how_often_an_ingredient_is_used() {
         run(&mut session, "levigate.showSheet", command["arguments"].clone())["result"],
         "sheet of Cream"
     );
+    let command = &lenses[2]["command"];
+    assert_eq!(command["command"], "levigate.showLabel");
+    assert_eq!(command["arguments"], json!([CREAM, "Cream"]));
     session.open("file:///w/stock.formula", stock);
     let lenses = session.ask("textDocument/codeLens", about("file:///w/stock.formula"))["result"].clone();
     assert_eq!(lenses[0]["command"], Value::Null);
@@ -123,12 +153,12 @@ fn lenses_tell_sums_and_how_often_an_ingredient_is_used() {
 #[test]
 fn a_formula_is_scaled_by_edits_that_the_editor_makes() {
     let (session, commands) = begin(json!({}), json!({}));
-    assert_eq!(commands, ["levigate.showSheet"]);
+    assert_eq!(commands, ["levigate.showSheet", "levigate.showLabel"]);
     assert_eq!(session.end(), 0);
 
     let edits = json!({ "applyEdit": true, "workspaceEdit": { "documentChanges": true } });
     let (mut session, commands) = begin(json!({}), edits);
-    assert_eq!(commands, ["levigate.showSheet", "levigate.scale"]);
+    assert_eq!(commands, ["levigate.showSheet", "levigate.showLabel", "levigate.scale"]);
     let (told, asked) =
         run_asking(&mut session, "levigate.scale", json!([CREAM, "A", "1 kg"]), "workspace/applyEdit");
     assert_eq!(told["result"], Value::Null);

@@ -2,11 +2,10 @@ use crate::card::rule;
 use crate::case::Case;
 use crate::changes::line_below;
 use crate::findings::Findings;
-use crate::labels::{first_lines, is_labelled, names};
-use crate::words;
-use formula::labels::{Due, label_duties};
+use crate::labels::{entries, first_lines, is_labelled};
+use formula::labels::{Due, allergens, names};
 use formula::{Exact, Fit};
-use notation::{Span, Word, fold};
+use notation::{Span, Word};
 
 rule! {
     /// The list of ingredients of a product for sale has to name scent allergens that are not written down.
@@ -71,8 +70,8 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
     }
     let written = written_down(case);
     for market in &case.formula.header.markets {
-        let mut due = label_duties(case.formula, market, case.law_day, true);
-        due.retain(|due| !is_listed(case, due) && !names(&written, &due.text));
+        let mut due = allergens(case.formula, market, case.law_day);
+        due.retain(|due| !names(&written, &due.text));
         if !due.is_empty() {
             tell(case, market, due, out);
             return;
@@ -83,25 +82,10 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
 /// What the maker has written for the label and the reader.
 fn written_down(case: &Case<'_>) -> Vec<String> {
     let notes = case.block.facts(Word::Note).map(|(_, fact)| case.at(fact.rest).to_owned());
-    case.formula.header.label_words.iter().cloned().chain(notes).collect()
+    case.formula.header.label_words().into_iter().chain(notes).collect()
 }
 
-/// Whether the list of ingredients names it anyway, because a line is it and is no scent: benzyl alcohol that
-/// preserves.
-fn is_listed(case: &Case<'_>, due: &Due) -> bool {
-    due.items.iter().filter_map(|at| case.formula.items.get(*at)).any(|item| {
-        // What it does first, as the line says it, else as it is known.
-        let scent = item.functions.first().is_none_or(|first| {
-            let first = fold(first);
-            first.starts_with("fragrance") || first.starts_with("essential oil")
-        });
-        let list = item.material.as_ref().map_or("", |material| material.label_name());
-        !scent && fold(list).split(" (and) ").any(|name| name == fold(&due.text))
-    })
-}
-
-fn tell(case: &Case<'_>, market: &str, mut due: Vec<Due>, out: &mut Findings<'_>) {
-    due.sort_by(|a, b| b.amount.mid.cmp(&a.amount.mid).then_with(|| a.text.cmp(&b.text)));
+fn tell(case: &Case<'_>, market: &str, due: Vec<Due>, out: &mut Findings<'_>) {
     let first = due.first().and_then(|due| first_lines(case.formula, due).first().copied());
     let Some(place) = first.map(|item| item.name_span) else { return };
     let from = due.iter().filter_map(|due| due.above.clone()).min();
@@ -119,7 +103,7 @@ fn tell(case: &Case<'_>, market: &str, mut due: Vec<Due>, out: &mut Findings<'_>
         .help("Name them on the label; the supplier's allergen statement for the lot gives the shares.")
         .subject(texts.join(", "))
         .duty();
-    for source in entries(&due) {
+    for source in entries(due.iter().map(|due| &due.source)) {
         adding = adding.source(source);
     }
     let mut related: Vec<Span> = vec![place];
@@ -152,34 +136,4 @@ fn amount(due: &Due) -> String {
     let least = if due.open { "at least " } else { "" };
     let percent: Exact = due.amount.mid.percent();
     format!("{} {least}{percent} %", due.text)
-}
-
-/// The sources, entries of one document put together: `…, entries 70, 84 and 88, …`.
-fn entries(due: &[Due]) -> Vec<String> {
-    let mut found: Vec<(String, Vec<u32>, String)> = Vec::new();
-    let mut others: Vec<String> = Vec::new();
-    for due in due {
-        let text = due.source.text.to_string();
-        let cut = text.split_once("entry ").and_then(|(head, rest)| {
-            let end = rest.find(|c: char| !c.is_ascii_digit())?;
-            let (number, tail) = rest.split_at_checked(end)?;
-            Some((head.to_owned(), number.parse::<u32>().ok()?, tail.to_owned()))
-        });
-        let Some((head, number, tail)) = cut else {
-            others.push(text);
-            continue;
-        };
-        match found.iter_mut().find(|(own, _, end)| *own == head && *end == tail) {
-            Some((_, numbers, _)) if numbers.contains(&number) => {}
-            Some((_, numbers, _)) => numbers.push(number),
-            None => found.push((head, vec![number], tail)),
-        }
-    }
-    let joined = found.into_iter().map(|(head, mut numbers, tail)| {
-        numbers.sort_unstable();
-        let word = if numbers.len() == 1 { "entry" } else { "entries" };
-        let numbers: Vec<String> = numbers.iter().map(u32::to_string).collect();
-        format!("{head}{word} {}{tail}", words::list(&numbers))
-    });
-    joined.chain(others).collect()
 }

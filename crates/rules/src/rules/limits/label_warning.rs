@@ -2,9 +2,9 @@ use crate::card::rule;
 use crate::case::Case;
 use crate::changes::line_below;
 use crate::findings::Findings;
-use crate::labels::{first_lines, is_labelled, says};
+use crate::labels::{first_lines, is_labelled};
 use formula::Fit;
-use formula::labels::{Due, label_duties};
+use formula::labels::{Due, label_duties, says};
 
 rule! {
     /// The label of a product for sale has to carry words that the formula does not write down.
@@ -60,7 +60,7 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
     let mut told: Vec<String> = Vec::new();
     for market in &formula.header.markets {
         for due in label_duties(formula, market, case.law_day, false) {
-            let there = says(&formula.header.label_words, &due.text, due.rank);
+            let there = says(&formula.header.label_words(), &due.text, due.rank);
             if due.fit == Fit::Yes && !there && !told.contains(&due.text) {
                 tell(case, market, &due, out);
                 told.push(due.text);

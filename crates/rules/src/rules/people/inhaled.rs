@@ -68,7 +68,7 @@ rule! {
 fn check(case: &Case<'_>, out: &mut Findings<'_>) {
     let formula = case.formula;
     let product = &formula.header.product;
-    if formula.is_premix() || speaks_of_breath(&formula.header.label_words) {
+    if formula.is_premix() || speaks_of_breath(&formula.header.label_words()) {
         return;
     }
     let loose = product.says("loose powder") || product.says("powder");

@@ -63,7 +63,7 @@ rule! {
 
 fn check(case: &Case<'_>, out: &mut Findings<'_>) {
     let formula = case.formula;
-    if formula.is_premix() || speaks_of_sun(&formula.header.label_words) {
+    if formula.is_premix() || speaks_of_sun(&formula.header.label_words()) {
         return;
     }
     // The advice is one market's; that the skin burns is everyone's.
