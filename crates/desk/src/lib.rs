@@ -8,6 +8,7 @@ mod actions;
 mod allowing;
 mod around;
 mod colours;
+mod compare;
 mod complete;
 pub mod facts;
 mod file;
@@ -27,7 +28,11 @@ mod workspace;
 pub use actions::{Action, ActionKind, NewFile, Scaled};
 pub use allowing::{REASON, allowing};
 pub use colours::{Colour, Coloured};
+pub use compare::{Comparison, FindingChange, News};
 pub use complete::{Candidate, CandidateKind, Offer};
+pub use formula::compare::{
+    Amount, BlockChange, FactChange, LineChange, PhaseChange, StepChange, SumChange, Turn, VariantChange,
+};
 pub use formula::{
     Basis, Batch, Catalogue, Ceiling, Condition, DEFAULT_OF_THE_TABLES, Exact, Figure, Formula, Found,
     Header, Interval, Item, LAW_READ_ON, Limit, Material, Occasion, Pack, Part, Phase, Price, Product, Rank,
@@ -41,7 +46,7 @@ pub use links::{Link, LinkTarget};
 pub use mend::{Choice, Hunk, Mended, Mending, hunks, mended, safe};
 pub use notation::{
     BlockKind, Date, Edit, Edits, Encoding, FUNCTIONS, LineIndex, PhaseKind, Place, Span, TokenKind, Unit,
-    UnitWord, find_unit, fold, lex, nearest, read, tidy,
+    UnitWord, Word, find_unit, fold, lex, nearest, read, tidy,
 };
 pub use outline::{Entry, EntryKind};
 pub use page::Page;
