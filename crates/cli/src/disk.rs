@@ -174,6 +174,17 @@ pub(crate) fn answer() -> io::Result<Option<String>> {
     Ok((read > 0).then(|| line.trim().to_owned()))
 }
 
+/// Whether `git diff` has started this command.
+pub(crate) fn is_called_by_git_diff() -> bool {
+    std::env::var_os("GIT_DIFF_PATH_TOTAL").is_some()
+}
+
+/// Whether the output goes into a pager that git has started, which shows colours.
+pub(crate) fn is_in_gits_pager() -> bool {
+    let said = |name: &str| std::env::var_os(name).is_some_and(|value| !value.is_empty());
+    said("GIT_PAGER_IN_USE") && !said("NO_COLOR")
+}
+
 /// Puts a text in the place of a file's that still holds what was read from it. Written beside it first, so that no
 /// reader ever sees half of it.
 pub(crate) fn exchange(path: &Path, before: &str, text: &str) -> io::Result<()> {
