@@ -105,6 +105,8 @@ pub(crate) fn apply(text: &str, edits: &TextEdits) -> String {
 #[derive(Default)]
 pub(crate) struct Disk {
     files: Mutex<BTreeMap<PathBuf, String>>,
+    /// As they were committed last.
+    committed: Mutex<BTreeMap<PathBuf, String>>,
     /// Whether reading waits.
     held: Mutex<bool>,
     freed: Condvar,
@@ -122,6 +124,13 @@ impl Disk {
 
     pub(crate) fn text(&self, name: &str) -> Option<String> {
         self.files.lock().unwrap().get(&Path::new("/w").join(name)).cloned()
+    }
+
+    /// Commits a file as it stands; false where there is none.
+    pub(crate) fn commit(&self, name: &str) -> bool {
+        let Some(text) = self.text(name) else { return false };
+        let _ = self.committed.lock().unwrap().insert(Path::new("/w").join(name), text);
+        true
     }
 
     /// Lets every reader wait, or lets them go on.
@@ -176,6 +185,7 @@ pub(crate) struct Editor {
 impl Editor {
     /// A server that waits for its first message.
     pub(crate) fn start(disk: Arc<Disk>) -> Editor {
+        let commits = Arc::clone(&disk);
         let setup = server::Setup {
             shelf: disk,
             law_day: Date::read(LAW_DAY).unwrap(),
@@ -184,6 +194,8 @@ impl Editor {
             write_sheet: Box::new(|page, _, _| {
                 page.formulas().next().map(|one| format!("sheet of {}", one.formula.name))
             }),
+            committed: Arc::new(move |path: &Path| commits.committed.lock().unwrap().get(path).cloned()),
+            write_comparison: Arc::new(compared),
             keep_sheet: Box::new(|name, _| Some(PathBuf::from(format!("/sheets/{name}")))),
             is_alive: |_| true,
         };
@@ -349,6 +361,18 @@ impl Editor {
         }
         panic!("the server does not end");
     }
+}
+
+/// Which blocks differ, and what became of findings. How it reads is the terminal's to decide.
+fn compared(old: &desk::Page, new: &desk::Page) -> String {
+    let comparison = desk::Comparison::of(old, new);
+    let changed = comparison.blocks.iter().filter(|block| !block.is_empty());
+    let names = changed.filter_map(|block| Some(format!("{} changed", block.name.last()?)));
+    let news = comparison
+        .findings
+        .iter()
+        .filter_map(|change| Some(format!("{:?}: {}", change.news()?, change.last()?.rule)));
+    names.chain(news).collect::<Vec<_>>().join("\n")
 }
 
 /// What has to be replaced in a text to make another of it.

@@ -40,7 +40,7 @@ pub use formula::{
 };
 pub use hints::{Hint, HintKind};
 pub use hover::Hover;
-pub use lenses::{Lens, LensKind};
+pub use lenses::{Lens, LensKind, Since};
 pub use lines::line_edits;
 pub use links::{Link, LinkTarget};
 pub use mend::{Choice, Hunk, Mended, Mending, hunks, mended, safe};

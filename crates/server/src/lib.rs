@@ -37,6 +37,13 @@ pub type KeepPage = Box<dyn FnMut(&str, &str) -> Option<PathBuf> + Send>;
 /// where there is no such formula.
 pub type WriteSheet = Box<dyn Fn(&Page, &Settings, Option<&str>) -> Option<String> + Send>;
 
+/// The text of a file in the last commit; none where it is not committed, or nobody keeps versions. May take a while,
+/// and is not asked on the thread that answers the editor.
+pub type Committed = Arc<dyn Fn(&Path) -> Option<String> + Send + Sync>;
+
+/// Writes what changed from one page to another.
+pub type WriteComparison = Arc<dyn Fn(&Page, &Page) -> String + Send + Sync>;
+
 /// What the server needs of the outside.
 pub struct Setup {
     /// Where files come from.
@@ -47,7 +54,11 @@ pub struct Setup {
     pub keep_page: KeepPage,
     /// Writes sheets.
     pub write_sheet: WriteSheet,
-    /// Keeps a sheet where an editor can open it. Called with a name for it and its text; answers like [`KeepPage`].
+    /// Gets committed texts.
+    pub committed: Committed,
+    /// Writes comparisons.
+    pub write_comparison: WriteComparison,
+    /// Keeps a sheet or a comparison where an editor can open it. Called with a name for it and its text; answers like [`KeepPage`].
     pub keep_sheet: KeepPage,
     /// Whether a process with this number lives. The server ends when the editor that started it has gone.
     pub is_alive: fn(u32) -> bool,

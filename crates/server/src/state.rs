@@ -10,6 +10,7 @@ use crate::capabilities::{Facts, watch_files};
 use crate::from_lsp::Step;
 use crate::note::Note;
 use crate::options::Options;
+use crate::requests::Versions;
 use crate::scan::{Scan, Scope};
 use crate::to_lsp::Pages;
 use crate::voice::{Refresh, Saying};
@@ -51,6 +52,7 @@ pub(crate) struct State {
     pages: Pages,
     write_sheet: WriteSheet,
     keep_sheet: KeepPage,
+    versions: Versions,
     say: mpsc::Sender<Saying>,
     facts: Facts,
     documents: BTreeMap<PathBuf, Document>,
@@ -80,6 +82,7 @@ impl State {
             pages: Pages::new(setup.keep_page),
             write_sheet: setup.write_sheet,
             keep_sheet: setup.keep_sheet,
+            versions: Versions { committed: setup.committed, write: setup.write_comparison },
             say,
             facts: Facts::default(),
             documents: BTreeMap::new(),
@@ -223,6 +226,11 @@ impl State {
     /// The rules' pages that editors can open.
     pub(crate) fn pages(&self) -> &Pages {
         &self.pages
+    }
+
+    /// How a text is held against its committed version.
+    pub(crate) fn versions(&self) -> Versions {
+        self.versions.clone()
     }
 
     /// The desk itself.

@@ -46,6 +46,8 @@ fn setup() -> Setup {
                 page.formulas().map(|one| &one.formula).filter(named).map(|one| one.name.clone()).collect();
             (!names.is_empty()).then(|| format!("sheet of {}", names.join(", ")))
         }),
+        committed: Arc::new(|_| None),
+        write_comparison: Arc::new(|old, new| format!("from {:?} to {:?}", old.text(), new.text())),
         keep_sheet: Box::new(|name, text| Some(PathBuf::from(format!("/sheets/{name}.{}", text.len())))),
         is_alive: |_| true,
     }

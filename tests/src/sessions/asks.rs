@@ -71,6 +71,7 @@ pub(super) const QUESTIONS: &[Kind] = &[
     Kind { words: "actions", method: "textDocument/codeAction", params: around, draw: offered },
     Kind { words: "completion", method: "textDocument/completion", params: here, draw: proposals },
     Kind { words: "lenses", method: "textDocument/codeLens", params: nothing, draw: lenses },
+    Kind { words: "changes", method: "workspace/executeCommand", params: comparing, draw: shown_text },
     Kind { words: "formula", method: "textDocument/prepareCallHierarchy", params: here, draw: node },
     Kind { words: "what uses it", method: "callHierarchy/incomingCalls", params: item, draw: calls },
     Kind { words: "what it uses", method: "callHierarchy/outgoingCalls", params: item, draw: calls },
@@ -364,6 +365,15 @@ fn proposals(_: &mut World, _: &Asked, answer: &Value) -> Vec<String> {
         lines.push(format!("and {} more", items.len() - 8));
     }
     none_or(lines)
+}
+
+fn comparing(_: &World, asked: &Asked) -> Value {
+    json!({ "command": "levigate.compare", "arguments": [asked.uri] })
+}
+
+/// A text that the editor was not asked to show.
+fn shown_text(_: &mut World, _: &Asked, answer: &Value) -> Vec<String> {
+    none_or(answer.as_str().unwrap_or_default().lines().map(str::to_owned).collect())
 }
 
 fn lenses(_: &mut World, _: &Asked, answer: &Value) -> Vec<String> {

@@ -119,7 +119,6 @@ fn form(args: &CompareArgs, comparison: &Comparison, pair: &Pair, law_day: Date,
     }
 }
 
-#[expect(dead_code, reason = "for the editor")]
 /// The comparison of two pages as an editor shows it.
 pub(crate) fn written(old: &Page, new: &Page) -> String {
     let look = Look { color: false, width: Some(super::sheet::IN_AN_EDITOR) };

@@ -1,6 +1,6 @@
 //! `levigate serve`
 
-use super::{Done, Fault, sheet};
+use super::{Done, Fault, compare, sheet};
 use crate::disk::{self, Disk};
 use server::Setup;
 use std::sync::Arc;
@@ -11,6 +11,8 @@ pub(crate) fn run() -> Result<Done, Fault> {
         law_day: disk::today(),
         keep_page: Box::new(disk::keep_page),
         write_sheet: Box::new(sheet::written),
+        committed: Arc::new(disk::committed),
+        write_comparison: Arc::new(compare::written),
         keep_sheet: Box::new(disk::keep_sheet),
         is_alive: disk::is_alive,
     };

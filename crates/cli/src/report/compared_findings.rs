@@ -65,8 +65,13 @@ fn one<'a>(change: &'a FindingChange, pages: (&Page, &Page), choice: Choice) -> 
 impl Shown<'_> {
     /// `came: error[over-limit], line 16`
     pub(crate) fn heading(&self) -> String {
+        let (lead, tail) = self.around();
+        format!("{lead}: {}[{}]{tail}", self.finding.level.word(), self.finding.rule)
+    }
+
+    /// What stands before and behind level and rule.
+    pub(crate) fn around(&self) -> (&'static str, String) {
         let Shown { finding, line, .. } = self;
-        let level = finding.level.word();
         let (lead, was) = match (self.news, self.was) {
             (News::Came, _) => ("came", String::new()),
             (News::Went, _) => ("went", String::new()),
@@ -78,7 +83,7 @@ impl Shown<'_> {
         };
         let variant = finding.variant.as_ref().map(|name| format!(", variant {name}")).unwrap_or_default();
         let line = if self.news == News::Went { String::new() } else { format!(", line {line}") };
-        format!("{lead}: {level}[{}]{was}{line}{variant}", finding.rule)
+        (lead, format!("{was}{line}{variant}"))
     }
 }
 

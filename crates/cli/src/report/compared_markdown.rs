@@ -30,13 +30,11 @@ pub(crate) fn text(comparison: &Comparison, pages: (&Page, &Page), choice: Choic
         out.push_str("### Findings\n\n");
         for one in &news {
             let remark = one.remark.as_ref().map(|remark| format!(" ({})", plain(remark)));
-            let _ = writeln!(
-                out,
-                "- **{}**: {}{}",
-                plain(&one.heading()),
-                plain(&one.finding.message),
-                remark.unwrap_or_default()
-            );
+            let (lead, tail) = one.around();
+            let (level, rule) = (one.finding.level.word(), one.finding.rule);
+            let message = plain(&one.finding.message);
+            let remark = remark.unwrap_or_default();
+            let _ = writeln!(out, "- {lead}: **{level}** `{rule}`{}: {message}{remark}", plain(&tail));
         }
         let _ = writeln!(out, "\n{}", counts_line(&news));
     }

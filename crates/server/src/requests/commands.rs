@@ -12,18 +12,38 @@ use tower_lsp::lsp_types::{Command, ExecuteCommandParams, Url};
 
 /// Shows a formula with everything worked out: the text's address, and the formula's name (all of the text without).
 const SHOW_SHEET: &str = "levigate.showSheet";
+/// Shows what changed since the text was committed: its address.
+const COMPARE: &str = "levigate.compare";
 /// Scales a formula: the text's address, the formula's name (null for the first), and the new batch, `2 kg`.
 const SCALE: &str = "levigate.scale";
 
 /// The commands that work with this editor.
 pub(crate) fn commands(facts: Facts) -> Vec<String> {
     let scale = facts.applies_edits.then_some(SCALE);
-    [SHOW_SHEET].into_iter().chain(scale).map(str::to_owned).collect()
+    [SHOW_SHEET, COMPARE].into_iter().chain(scale).map(str::to_owned).collect()
 }
 
 /// The command that shows the sheet of a formula.
 pub(crate) fn show_sheet(title: String, uri: &Url, formula: &str) -> Command {
     Command { title, command: SHOW_SHEET.to_owned(), arguments: Some(vec![json!(uri), json!(formula)]) }
+}
+
+/// The command that shows what changed in a text since it was committed.
+pub(crate) fn compare(title: String, uri: &Url) -> Command {
+    Command { title, command: COMPARE.to_owned(), arguments: Some(vec![json!(uri)]) }
+}
+
+/// The text that a command wants to be compared with its committed version; none for other commands.
+///
+/// # Errors
+/// For arguments that are not understood.
+pub(crate) fn compares(params: &ExecuteCommandParams) -> Result<Option<Url>> {
+    if params.command == COMPARE { uri(&params.arguments).map(Some) } else { Ok(None) }
+}
+
+/// Shows what changed in a text; the value is it itself, for an editor that could not be shown it.
+pub(crate) fn show_comparison(state: &mut State, uri: &Url, told: String) -> Option<Value> {
+    show(state, uri, Some("changes"), told)
 }
 
 /// Does what a command says; the value is a text for an editor that could not be shown one, or a remark.
@@ -49,7 +69,7 @@ fn uri(arguments: &[Value]) -> Result<Url> {
     uri.ok_or_else(|| Error::invalid_params("The first argument is the address of an open text."))
 }
 
-fn refused(why: impl Into<String>) -> Error {
+pub(super) fn refused(why: impl Into<String>) -> Error {
     Error { code: ErrorCode::ServerError(-32803), message: why.into().into(), data: None }
 }
 
@@ -58,13 +78,18 @@ fn sheet(state: &mut State, arguments: &[Value]) -> Result<Option<Value>> {
     let name = text(arguments, 1);
     let sheet =
         state.sheet(&uri, name).ok_or_else(|| refused("There is no such formula in an open text."))?;
-    let shown = state.facts().shows_documents.then(|| state.keep_sheet(&uri, name, &sheet)).flatten();
+    Ok(show(state, &uri, name, sheet))
+}
+
+/// Lays a text where the editor can show it, under a name; the value is the text where that is not to be had.
+fn show(state: &mut State, uri: &Url, name: Option<&str>, text: String) -> Option<Value> {
+    let shown = state.facts().shows_documents.then(|| state.keep_sheet(uri, name, &text)).flatten();
     match shown.as_deref().and_then(address) {
         Some(kept) => {
             state.say(Saying::Show(kept));
-            Ok(None)
+            None
         }
-        None => Ok(Some(Value::String(sheet))),
+        None => Some(Value::String(text)),
     }
 }
 

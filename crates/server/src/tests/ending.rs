@@ -170,7 +170,7 @@ fn only_what_works_is_offered() {
             }
             "codeLensProvider" => ("codeLens", json!({})),
             "executeCommandProvider" => {
-                assert_eq!(offered[name]["commands"], json!(["levigate.showSheet"]));
+                assert_eq!(offered[name]["commands"], json!(["levigate.showSheet", "levigate.compare"]));
                 (
                     "/workspace/executeCommand",
                     json!({ "command": "levigate.showSheet", "arguments": [CREAM] }),
