@@ -180,6 +180,9 @@ fn the_same_thing_said_otherwise_is_no_change() {
         check(&with(&[(old, new)]), &[]);
         assert!(!comparison(CREAM, &with(&[(old, new)])).is_same_text, "{new}");
     }
+    // So is a name that was written wrong.
+    let wrong = with(&[("glycerin\n", "glicerin\n")]);
+    assert_eq!(outline(&wrong, CREAM).first().map(String::as_str), Some("A: glicerin>glycerin"));
     // Another name of the same thing is told, and nothing else.
     check(&with(&[("glycerin\n", "glycerine\n")]), &["A: glycerin>glycerine"]);
 }

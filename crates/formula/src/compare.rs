@@ -23,7 +23,7 @@ pub use sums::SumChange;
 pub use variants::VariantChange;
 
 use crate::resolve::Resolved;
-use notation::{Block, BlockKind, Word};
+use notation::{Block, BlockKind, Word, read_block};
 use order::{Slot, interleaved};
 use pairs::pairs;
 
@@ -135,9 +135,9 @@ pub fn compare(before: &[Side<'_>], after: &[Side<'_>]) -> Vec<BlockChange> {
     let matched = pairs(before, after);
     let slots = interleaved(&matched, after.len());
     let told = slots.into_iter().filter_map(|slot| match slot {
-        Slot::Gone(old) => before.get(old).map(|old| whole(Some(*old), None)),
+        Slot::Gone(old) => before.get(old).map(|old| lone(Some(*old), None)),
         Slot::Kept(old, new) => Some(both(*before.get(old)?, *after.get(new)?)),
-        Slot::Come(new) => after.get(new).map(|new| whole(None, Some(*new))),
+        Slot::Come(new) => after.get(new).map(|new| lone(None, Some(*new))),
     });
     told.collect()
 }
@@ -150,7 +150,18 @@ fn size(side: Side<'_>) -> Option<(usize, usize)> {
     side.resolved.map(|resolved| (resolved.formula.items.len(), resolved.formula.phases.len()))
 }
 
-/// A block that came or went.
+/// A block that came or went. What stands before the first block is none, and is told line by line.
+fn lone(from: Option<Side<'_>>, to: Option<Side<'_>>) -> BlockChange {
+    let mut change = whole(from, to);
+    if change.kind == BlockKind::Loose {
+        let nothing = read_block("");
+        let block = |side: Option<Side<'_>>| side.map_or(nothing.clone(), |side| side.block.clone());
+        change.facts = facts::facts(&block(from), &block(to));
+    }
+    change
+}
+
+/// A block and its name, with nothing told of what is in it.
 fn whole(from: Option<Side<'_>>, to: Option<Side<'_>>) -> BlockChange {
     let name = |side: Side<'_>| side.block.name().to_owned();
     BlockChange {

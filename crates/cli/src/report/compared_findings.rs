@@ -3,7 +3,7 @@
 use super::Choice;
 use crate::look::counted;
 pub(crate) use desk::News;
-use desk::{Comparison, Encoding, Finding, FindingChange, Level, Page};
+use desk::{BlockKind, Comparison, Encoding, Finding, FindingChange, Level, Page};
 
 /// A finding that is told.
 pub(crate) struct Shown<'a> {
@@ -12,6 +12,8 @@ pub(crate) struct Shown<'a> {
     pub(crate) finding: &'a Finding,
     /// Its line in the text that it stands in, from 1.
     line: u32,
+    /// The formula that it is about, where the texts hold several.
+    formula: Option<&'a str>,
     /// What else is to be known of it.
     pub(crate) remark: Option<String>,
     was: Option<Level>,
@@ -28,8 +30,10 @@ pub(crate) fn fails(comparison: &Comparison, level: Level) -> bool {
 
 /// What is told: no hints unless they are wanted, and other figures only of what has to be done something about.
 pub(crate) fn shown<'a>(comparison: &'a Comparison, pages: (&Page, &Page), choice: Choice) -> Vec<Shown<'a>> {
-    let mut shown: Vec<Shown<'_>> =
-        comparison.findings.iter().filter_map(|change| one(change, pages, choice)).collect();
+    let formulas = comparison.blocks.iter().filter(|block| block.kind == BlockKind::Formula);
+    let several = formulas.count() > 1;
+    let found = comparison.findings.iter();
+    let mut shown: Vec<Shown<'_>> = found.filter_map(|change| one(change, pages, choice, several)).collect();
     let rank = |news: News| match news {
         News::Came => 0,
         News::Level => 1,
@@ -41,7 +45,12 @@ pub(crate) fn shown<'a>(comparison: &'a Comparison, pages: (&Page, &Page), choic
     shown
 }
 
-fn one<'a>(change: &'a FindingChange, pages: (&Page, &Page), choice: Choice) -> Option<Shown<'a>> {
+fn one<'a>(
+    change: &'a FindingChange,
+    pages: (&Page, &Page),
+    choice: Choice,
+    several: bool,
+) -> Option<Shown<'a>> {
     let news = change.news()?;
     let finding = change.last()?;
     let loudest = change.before.iter().chain(&change.after).map(|one| one.level).max()?;
@@ -59,7 +68,8 @@ fn one<'a>(change: &'a FindingChange, pages: (&Page, &Page), choice: Choice) -> 
         (News::Came, Some(_), _) => Some("it was allowed before".to_owned()),
         _ => None,
     };
-    Some(Shown { news, finding, line, remark, was: change.before.as_ref().map(|one| one.level) })
+    let formula = finding.formula.as_deref().filter(|_| several);
+    Some(Shown { news, finding, line, formula, remark, was: change.before.as_ref().map(|one| one.level) })
 }
 
 impl Shown<'_> {
@@ -83,7 +93,8 @@ impl Shown<'_> {
         };
         let variant = finding.variant.as_ref().map(|name| format!(", variant {name}")).unwrap_or_default();
         let line = if self.news == News::Went { String::new() } else { format!(", line {line}") };
-        (lead, format!("{was}{line}{variant}"))
+        let formula = self.formula.map(|name| format!(", {name}")).unwrap_or_default();
+        (lead, format!("{was}{line}{formula}{variant}"))
     }
 }
 

@@ -77,9 +77,12 @@ pub(crate) fn turned(from: Option<&str>, to: Option<&str>) -> String {
     }
 }
 
-fn percent(amount: &Amount) -> Option<String> {
+/// Decimals that show every amount that is written.
+const FINE: u32 = 6;
+
+fn percent(amount: &Amount, decimals: u32) -> Option<String> {
     let share = amount.share.as_ref()?;
-    let text = |share: &Exact| share.percent().text();
+    let text = |share: &Exact| share.percent().shown(decimals);
     let lone = share.is_exact();
     Some(if lone {
         format!("{} %", text(&share.mid))
@@ -92,7 +95,7 @@ fn amount(amount: &Amount) -> String {
     if amount.is_as_needed {
         return "as much as it takes".to_owned();
     }
-    match percent(amount) {
+    match percent(amount, if amount.grams.is_some() { 2 } else { FINE }) {
         Some(percent) if amount.grams.is_some() => format!("{} ({percent})", amount.written),
         Some(percent) => percent,
         None if amount.written.is_empty() => "no amount".to_owned(),
@@ -150,8 +153,9 @@ fn resized(change: &LineChange) -> Option<(&'static str, String)> {
         change.amount.from.as_ref().zip(change.amount.to.as_ref()).filter(|_| change.is_resized())?;
     let shift = format!("{} → {}", amount(from), amount(to));
     if to.is_balance {
-        return Some((if from.is_balance { "makes up" } else { "now makes up" }, shift));
+        return Some((if from.is_balance { "the rest" } else { "now the rest" }, shift));
     }
+    let shift = if from.is_balance { format!("{shift}, and no longer the rest") } else { shift };
     let Some(growth) = change.growth().filter(|growth| !growth.is_zero()) else {
         return Some(("changed", shift));
     };

@@ -8,7 +8,7 @@ use crate::formula::{Item, Written};
 use crate::material::Material;
 use crate::totals::Basis;
 use crate::window::Interval;
-use notation::{Base, Block, ChangeKind, Clause, Form, Quantity, Span, fold};
+use notation::{Base, Block, ChangeKind, Clause, Form, Quantity, Span, fold, nearest};
 use std::sync::Arc;
 
 /// How much of an ingredient a phase holds, all its lines together.
@@ -148,6 +148,16 @@ impl Ingredient {
             || fold(&self.name) == fold(&other.name)
             || knows(self, &other.key)
             || knows(other, &self.key)
+    }
+
+    /// Whether one of both is a name that nobody knows, near to that of the other, and in the same amount.
+    pub(super) fn is_miswritten(&self, other: &Ingredient) -> bool {
+        const EDITS: usize = 2;
+        let (one, another) = (fold(&self.name), fold(&other.name));
+        (self.material.is_none() || other.material.is_none())
+            && self.amount.key == other.amount.key
+            && one.len() > 2 * EDITS
+            && nearest(&one, [another.as_str()], EDITS).is_some()
     }
 
     fn join(&mut self, other: Ingredient) {

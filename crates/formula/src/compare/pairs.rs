@@ -6,12 +6,16 @@ use notation::{BlockKind, fold};
 /// For each old block its place among the new ones. Blocks go by kind and name, the first of a name with the first; of
 /// a kind of which exactly one is left on each side, the two are the same block under another name.
 pub(super) fn pairs(before: &[Side<'_>], after: &[Side<'_>]) -> Vec<Option<usize>> {
+    let names = |sides: &[Side<'_>]| -> Vec<(BlockKind, String)> {
+        sides.iter().map(|side| (side.block.kind, fold(side.block.name()))).collect()
+    };
+    let (old, new) = (names(before), names(after));
     let mut taken = vec![false; after.len()];
     let mut matched: Vec<Option<usize>> = Vec::with_capacity(before.len());
-    for old in before {
-        let free =
-            |(at, new): &(usize, &Side<'_>)| !taken.get(*at).copied().unwrap_or(true) && is_same(old, new);
-        let found = after.iter().enumerate().find(free).map(|(at, _)| at);
+    for name in &old {
+        let mut same =
+            new.iter().zip(&taken).enumerate().filter(|(_, (new, taken))| !**taken && *new == name);
+        let found = same.next().map(|(at, _)| at);
         if let Some(slot) = found.and_then(|at| taken.get_mut(at)) {
             *slot = true;
         }
@@ -35,8 +39,4 @@ pub(super) fn pairs(before: &[Side<'_>], after: &[Side<'_>]) -> Vec<Option<usize
         }
     }
     matched
-}
-
-fn is_same(old: &Side<'_>, new: &Side<'_>) -> bool {
-    old.block.kind == new.block.kind && fold(old.block.name()) == fold(new.block.name())
 }

@@ -5,7 +5,7 @@ use super::canon::{Said, clause, in_one_line, shown, turns};
 use super::lines::{Ingredient, LineChange, change, ingredients};
 use super::order::{Slot, interleaved};
 use crate::formula::{Formula, Phase};
-use notation::{Block, Form, PhaseKind, fold};
+use notation::{Block, Form, fold};
 
 /// A phase that is not the same, or in which something is not.
 #[derive(Clone, PartialEq, Eq, Debug)]
@@ -55,7 +55,7 @@ fn words(block: &Block, phase: &Phase) -> Vec<Said> {
     let Some(line) = line else { return Vec::new() };
     let plain =
         |about: &str, text: &str| Said { key: fold(text), about: about.to_owned(), shown: in_one_line(text) };
-    let kind = phase.kind.map(PhaseKind::spelling).map(|kind| plain("kind", kind));
+    let kind = phase.kind.map(|kind| plain("kind", &format!("{} phase", kind.spelling())));
     let heading = Some(block.at(line.heading)).filter(|text| !text.trim().is_empty());
     let heading = heading.map(|text| plain("heading", text));
     kind.into_iter().chain(heading).chain(line.clauses.iter().map(|one| clause(block, one))).collect()
@@ -117,13 +117,19 @@ pub(super) fn phases(before: Body<'_>, after: Body<'_>) -> Vec<PhaseChange> {
 /// Where each ingredient went: the place of a phase, and the place in it.
 type At = (usize, usize);
 
+/// A way of telling that two lines are the same ingredient.
+type Alike = fn(&Ingredient, &Ingredient) -> bool;
+
 struct Moves(Vec<(At, At)>);
 
 impl Moves {
-    /// Ingredients of matched phases first; what is left, with the first of the same ingredient in another phase.
+    /// Ingredients of matched phases first; what is left, with the first of the same ingredient in another phase; then
+    /// what was written wrong on one side.
     fn of(old: &[Group], new: &[Group], matched: &[Option<usize>]) -> Moves {
         let mut pairs: Vec<(At, At)> = Vec::new();
-        for near in [true, false] {
+        let rounds: [(bool, Alike); 3] =
+            [(true, Ingredient::is), (false, Ingredient::is), (true, Ingredient::is_miswritten)];
+        for (near, same) in rounds {
             for (from, group) in old.iter().enumerate() {
                 for (at, one) in group.ingredients.iter().enumerate() {
                     if pairs.iter().any(|(old, _)| *old == (from, at)) {
@@ -135,7 +141,7 @@ impl Moves {
                         .filter(|(to, _)| !near || matched.get(from).copied().flatten() == Some(*to));
                     let found = found.flat_map(|(to, group)| {
                         let places = group.ingredients.iter().enumerate();
-                        places.filter(|(_, other)| other.is(one)).map(move |(at, _)| (to, at))
+                        places.filter(|(_, other)| same(one, other)).map(move |(at, _)| (to, at))
                     });
                     let mut free = found.filter(|to| !pairs.iter().any(|(_, taken)| taken == to));
                     if let Some(to) = free.next() {
