@@ -196,6 +196,32 @@ fn git(bench: &Bench, args: &[&str]) -> String {
     String::from_utf8(ran.stdout).unwrap()
 }
 
+/// The pieces of the guide's page: what stands in its fences of a kind.
+fn fences(page: &str, kind: &str) -> Vec<String> {
+    let open = format!("```{kind}\n");
+    let pieces = page.split(&open).skip(1);
+    pieces.filter_map(|piece| piece.split_once("```").map(|(inside, _)| inside.to_owned())).collect()
+}
+
+#[test]
+fn the_guide_shows_what_is_printed() {
+    let page = concat!(env!("CARGO_MANIFEST_DIR"), "/../../grammar/guide/versions.md");
+    let page = std::fs::read_to_string(page).unwrap();
+    let (old, diff, told) = (fences(&page, "formula"), fences(&page, "diff"), fences(&page, "text"));
+    let mut new = old[0].clone();
+    for hunk in diff[0].split("…\n") {
+        let side = |other: char| -> String {
+            let lines = hunk.lines().filter(|line| !line.starts_with(other));
+            lines.map(|line| line[1..].to_owned() + "\n").collect()
+        };
+        let (from, to) = (side('+'), side('-'));
+        assert_eq!(new.matches(&from).count(), 1, "{from}");
+        new = new.replace(&from, &to);
+    }
+    let bench = Bench::with(&[("old.formula", &old[0]), ("new.formula", &new)]);
+    assert_eq!(compare(&bench, &[]).out, told[0]);
+}
+
 #[test]
 fn it_is_gits_diff_driver() {
     let bench = Bench::with(&[
