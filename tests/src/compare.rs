@@ -295,6 +295,11 @@ fn a_variant_tells_only_what_its_formula_does_not() {
         &["+warm: set pH to 5.5", "+warm: omit panthenol"],
     );
     check(&with(&[("to 6 %\n", "to 6 %\nset for to dry skin\n")]), &["light: for +dry skin"]);
+    // A variant that puts others together changes with them, and that is told with them.
+    let three =
+        format!("{CREAM}\nvariant warm\nset pH to 5.5\nomit panthenol\n\nvariant both: light, warm\n");
+    let lighter = three.replace("oil to 6 %", "oil to 5 %").replace("omit panthenol", "set panthenol to 2 %");
+    assert_eq!(outline(&three, &lighter), ["light: B: jojoba oil 6>5", "warm: C: +panthenol +2"]);
     check(&with(&[("variant light\nset jojoba oil to 6 %\n", "")]), &["-light: set jojoba oil to 6 %"]);
 }
 

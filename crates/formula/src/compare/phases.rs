@@ -6,6 +6,7 @@ use super::lines::{Ingredient, LineChange, change, ingredients};
 use super::order::{Slot, interleaved};
 use crate::formula::{Formula, Phase};
 use notation::{Block, Form, fold};
+use std::cmp::Reverse;
 
 /// A phase that is not the same, or in which something is not.
 #[derive(Clone, PartialEq, Eq, Debug)]
@@ -62,27 +63,33 @@ fn words(block: &Block, phase: &Phase) -> Vec<Said> {
 }
 
 /// For each old phase its place among the new ones: the one of its letter, unless they have nothing in common and
-/// another one has more.
+/// another one has. The same pairs come out whichever side is the old one.
 fn matched(before: &[Group], after: &[Group]) -> Vec<Option<usize>> {
     let shared = |old: &Group, new: &Group| {
         old.ingredients.iter().filter(|one| new.ingredients.iter().any(|other| other.is(one))).count()
     };
-    let mut matched: Vec<Option<usize>> = vec![None; before.len()];
-    let mut take = |fits: &dyn Fn(&Group, &Group) -> bool| {
-        for (at, old) in before.iter().enumerate() {
-            let free = |new: usize| matched.get(at) == Some(&None) && !matched.contains(&Some(new));
-            let fitting = after.iter().enumerate().filter(|(new, group)| free(*new) && fits(old, group));
-            // Of equals the first.
-            let best = fitting.rev().max_by_key(|(_, group)| shared(old, group)).map(|(new, _)| new);
-            if let (Some(slot), Some(best)) = (matched.get_mut(at), best) {
-                *slot = Some(best);
-            }
+    let mut pairs = Vec::new();
+    for (at, old) in before.iter().enumerate() {
+        for (place, new) in after.iter().enumerate() {
+            let (same, shared) = (old.label == new.label, shared(old, new));
+            let rank = match (same, shared) {
+                (true, 1..) => 0,
+                (false, 1..) => 1,
+                (true, 0) => 2,
+                (false, 0) => continue,
+            };
+            // Of equals the first, and those that stand at like places.
+            pairs.push(((rank, Reverse(shared), at + place, at.abs_diff(place)), at, place));
         }
-    };
-    let same = |old: &Group, new: &Group| old.label == new.label;
-    take(&|old, new| same(old, new) && shared(old, new) > 0);
-    take(&|old, new| shared(old, new) > 0);
-    take(&same);
+    }
+    pairs.sort();
+    let mut matched: Vec<Option<usize>> = vec![None; before.len()];
+    for (_, at, place) in pairs {
+        let free = !matched.contains(&Some(place));
+        if let Some(slot) = matched.get_mut(at).filter(|slot| free && slot.is_none()) {
+            *slot = Some(place);
+        }
+    }
     matched
 }
 

@@ -34,8 +34,13 @@ pub(super) fn variants(
     parent: &BlockChange,
 ) -> Vec<VariantChange> {
     let (old, new) = (&before.1.variants, &after.1.variants);
-    let place = |one: &Formula| new.iter().position(|other| name(one) == name(other));
-    let matched: Vec<Option<usize>> = old.iter().map(place).collect();
+    // The first of a name with the first.
+    let mut matched: Vec<Option<usize>> = Vec::with_capacity(old.len());
+    for one in old {
+        let mut same = new.iter().enumerate().filter(|(_, other)| name(one) == name(other));
+        let found = same.find(|(at, _)| !matched.contains(&Some(*at)));
+        matched.push(found.map(|(at, _)| at));
+    }
     let slots = interleaved(&matched, new.len());
     let part = |from: &Formula, to: &Formula| Varied::of((before.0, from), (after.0, to), parent);
     let mut changes = Vec::new();
@@ -155,8 +160,7 @@ fn is_same_change(one: &LineChange, other: &LineChange) -> bool {
         && one.moved_from == other.moved_from
         && one.marks == other.marks
         && one.is_resized() == other.is_resized();
-    let last = |line: &LineChange| line.amount.last().and_then(|amount| amount.share.clone());
-    alike && (!one.is_resized() || one.growth() == other.growth() || last(one) == last(other))
+    alike && (!one.is_resized() || one.growth() == other.growth())
 }
 
 /// Whether two sums changed by as much.

@@ -1,7 +1,7 @@
 //! Commands: what an editor can ask to be done.
 
 use super::edits::{Changed, workspace_edit};
-use crate::address::address;
+use crate::address::{address, path};
 use crate::capabilities::Facts;
 use crate::state::State;
 use crate::to_lsp::text_edits;
@@ -43,7 +43,8 @@ pub(crate) fn compares(params: &ExecuteCommandParams) -> Result<Option<Url>> {
 
 /// Shows what changed in a text; the value is it itself, for an editor that could not be shown it.
 pub(crate) fn show_comparison(state: &mut State, uri: &Url, told: String) -> Option<Value> {
-    show(state, uri, Some("changes"), told)
+    let stem = path(uri).file_stem().map(|stem| stem.to_string_lossy().into_owned()).unwrap_or_default();
+    show(state, uri, Some(&format!("{stem} since the last commit")), told)
 }
 
 /// Does what a command says; the value is a text for an editor that could not be shown one, or a remark.

@@ -151,6 +151,21 @@ fn a_text_is_held_against_its_committed_version() {
     assert!(refused["message"].as_str().unwrap().contains("no committed version"), "{refused}");
     assert_eq!(run(&mut session, "levigate.compare", json!([]))["error"]["code"], -32602);
     assert_eq!(session.end(), 0);
+
+    // An editor that can show texts is asked to.
+    let committed = |_: &std::path::Path| Some(TWO.to_owned());
+    let mut session = Session::start_with(Setup { committed: Arc::new(committed), ..self::setup() });
+    let mut params = initialize(&["utf-8"]);
+    params["capabilities"]["window"] = json!({ "showDocument": { "support": true } });
+    let _ = session.ask("initialize", params);
+    session.tell("initialized", json!({}));
+    session.open(CREAM, TWO);
+    let (told, asked) = run_asking(&mut session, "levigate.compare", json!([CREAM]), "window/showDocument");
+    assert_eq!(told["result"], Value::Null);
+    let kept = asked["params"]["uri"].as_str().unwrap();
+    assert!(kept.starts_with("file:///sheets/cream-since-the-last-commit-"), "{kept}");
+    session.answer(&asked, json!({ "success": true }));
+    assert_eq!(session.end(), 0);
 }
 
 #[test]
