@@ -10,7 +10,7 @@ use server::Paper;
 use std::collections::BTreeMap;
 use std::io::{BufRead, BufReader, PipeReader, PipeWriter, Read, Write, pipe};
 use std::ops::Range;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 use std::sync::Arc;
 use std::sync::mpsc::{Receiver, RecvTimeoutError, Sender, channel};
 use std::thread::{self, JoinHandle};
@@ -142,15 +142,15 @@ pub(crate) struct Editor {
 impl Editor {
     /// A server that waits for its first message.
     pub(crate) fn start(disk: Arc<Disk>) -> Editor {
+        let commits = Arc::clone(&disk);
         let setup = server::Setup {
             shelf: disk,
             law_day: Date::read(LAW_DAY).unwrap(),
             keep_page: Box::new(|rule, _| Some(PathBuf::from(format!("/pages/{rule}.md")))),
             write_paper: Box::new(paper),
-            keep_paper: Box::new(|paper, name, _| {
-                let word = format!("{paper:?}").to_lowercase();
-                Some(PathBuf::from(format!("/{word}s/{name}")))
-            }),
+            keep_paper: Box::new(|kind, name, _| Some(PathBuf::from(format!("/{kind}s/{name}")))),
+            committed: Arc::new(move |path: &Path| commits.committed(path)),
+            write_comparison: Arc::new(compared),
             is_alive: |_| true,
         };
         let (from_editor, input) = pipe().unwrap();
@@ -315,6 +315,18 @@ impl Editor {
         }
         panic!("the server does not end");
     }
+}
+
+/// Which blocks differ, and what became of findings. How it reads is the terminal's to decide.
+fn compared(old: &desk::Page, new: &desk::Page) -> String {
+    let comparison = desk::Comparison::of(old, new);
+    let changed = comparison.blocks.iter().filter(|block| !block.is_empty());
+    let names = changed.filter_map(|block| Some(format!("{} changed", block.name.last()?)));
+    let news = comparison
+        .findings
+        .iter()
+        .filter_map(|change| Some(format!("{:?}: {}", change.news()?, change.last()?.rule)));
+    names.chain(news).collect::<Vec<_>>().join("\n")
 }
 
 /// What has to be replaced in a text to make another of it.

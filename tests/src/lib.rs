@@ -57,6 +57,8 @@ mod cards;
 #[cfg(test)]
 mod cases;
 #[cfg(test)]
+mod compare;
+#[cfg(test)]
 mod complete;
 #[cfg(test)]
 mod corpus;

@@ -49,6 +49,26 @@ Examples:
 
 Exit status: 0 nothing at or above --fail-on, 1 findings at or above it, 2 something could not be read.")]
     Check(CheckArgs),
+    /// Show what changed between two versions of a formula, and which findings came or went
+    #[command(
+        override_usage = "levigate compare [OPTIONS] <OLD> <NEW>",
+        after_help = "\
+Examples:
+  levigate compare hand-cream-4.formula hand-cream-5.formula
+  git show HEAD:./balm.formula | levigate compare - balm.formula
+  levigate compare old.formula new.formula --as markdown
+  levigate compare old.formula new.formula --fail-on warning
+
+For `git diff` in the words of the bench:
+  echo '*.formula diff=levigate' >> .gitattributes
+  git config diff.levigate.command 'levigate compare'
+
+Ingredients are told apart by what they are, not by how they are spelt; layout, comments and the
+order of lines within a phase are no changes.
+Exit status: 0 no finding at or above --fail-on came, 1 one did, 2 something could not be read.
+Called by git it is always 0."
+    )]
+    Compare(CompareArgs),
     /// Show a formula with everything worked out
     #[command(after_help = "\
 Examples:
@@ -171,6 +191,37 @@ pub(crate) struct CheckArgs {
     #[arg(long)]
     pub(crate) show_allowed: bool,
     /// Check against the law of this day (default: today)
+    #[arg(long, value_name = "DATE", value_parser = date)]
+    pub(crate) on: Option<Date>,
+    /// Where the text from standard input belongs: its includes and its workshop are looked for from there
+    #[arg(long, value_name = "NAME")]
+    pub(crate) path: Option<PathBuf>,
+}
+
+/// How a comparison is shown.
+#[derive(Clone, Copy, PartialEq, Eq, Debug, ValueEnum)]
+pub(crate) enum CompareForm {
+    Text,
+    Json,
+    Markdown,
+}
+
+#[derive(clap::Args, Debug)]
+pub(crate) struct CompareArgs {
+    /// The old and the new version; `-` for standard input on one side. Also the seven words with which git calls its
+    /// diff drivers
+    #[arg(value_name = "OLD NEW", num_args = 1..=9, required = true, hide_possible_values = true)]
+    pub(crate) paths: Vec<PathBuf>,
+    /// The form of the output
+    #[arg(long = "as", value_enum, value_name = "FORM", default_value_t = CompareForm::Text)]
+    pub(crate) form: CompareForm,
+    /// The quietest level of a finding that came that makes the command fail: error, warning, note or hint
+    #[arg(long, value_name = "LEVEL", default_value = "error", value_parser = level)]
+    pub(crate) fail_on: Level,
+    /// Tell of hints, too
+    #[arg(long)]
+    pub(crate) hints: bool,
+    /// Check both by the law of this day (default: today)
     #[arg(long, value_name = "DATE", value_parser = date)]
     pub(crate) on: Option<Date>,
     /// Where the text from standard input belongs: its includes and its workshop are looked for from there

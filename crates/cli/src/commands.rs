@@ -1,6 +1,7 @@
 //! The commands, one file each: they ask, let [`crate::report`] word the answer, and say how it went.
 
 mod check;
+mod compare;
 mod explain;
 mod ingredient;
 pub(crate) mod label;
@@ -68,6 +69,7 @@ impl From<io::Error> for Fault {
 pub(crate) fn run(args: &Args) -> Result<Done, Fault> {
     match &args.command {
         Command::Check(check) => check::run(check, args.color),
+        Command::Compare(compare) => compare::run(compare, args.color),
         Command::Sheet(sheet) => sheet::run(sheet, args.color),
         Command::Label(label) => label::run(label),
         Command::Tidy(tidy) => tidy::run(tidy),

@@ -6,6 +6,7 @@ use std::ffi::OsString;
 use std::fs::{self, File, OpenOptions};
 use std::io::{self, IsTerminal, Read, Write};
 use std::path::{Component, Path, PathBuf};
+use std::process::{Command, Stdio};
 use std::time::{SystemTime, UNIX_EPOCH};
 
 /// How the name of a formula file ends.
@@ -174,6 +175,34 @@ pub(crate) fn answer() -> io::Result<Option<String>> {
     Ok((read > 0).then(|| line.trim().to_owned()))
 }
 
+/// The text of a file in the last commit of the git repository that it lies in. None where there is none: not
+/// committed, no repository, no git.
+pub(crate) fn committed(path: &Path) -> Option<String> {
+    let mut object = OsString::from("HEAD:./");
+    object.push(path.file_name()?);
+    let asked = Command::new("git")
+        .args(["cat-file", "blob"])
+        .arg(object)
+        .current_dir(path.parent()?)
+        // Nobody is there to be asked, nothing is fetched, and nobody's work is held up.
+        .envs([("GIT_TERMINAL_PROMPT", "0"), ("GIT_NO_LAZY_FETCH", "1"), ("GIT_OPTIONAL_LOCKS", "0")])
+        .stdin(Stdio::null())
+        .output();
+    let answer = asked.ok().filter(|answer| answer.status.success())?;
+    text(answer.stdout).ok()
+}
+
+/// Whether `git diff` has started this command.
+pub(crate) fn is_called_by_git_diff() -> bool {
+    std::env::var_os("GIT_DIFF_PATH_TOTAL").is_some()
+}
+
+/// Whether the output goes into a pager that git has started, which shows colours.
+pub(crate) fn is_in_gits_pager() -> bool {
+    let said = |name: &str| std::env::var_os(name).is_some_and(|value| !value.is_empty());
+    said("GIT_PAGER_IN_USE") && !said("NO_COLOR")
+}
+
 /// Puts a text in the place of a file's that still holds what was read from it. Written beside it first, so that no
 /// reader ever sees half of it.
 pub(crate) fn exchange(path: &Path, before: &str, text: &str) -> io::Result<()> {
@@ -230,9 +259,9 @@ pub(crate) fn keep_page(rule: &str, page: &str) -> Option<PathBuf> {
     keep("rules", &format!("{rule}.md"), page)
 }
 
-/// Keeps what is written of a formula in a folder of the user's cache folder, and says where.
-pub(crate) fn keep_paper(folder: &str, name: &str, text: &str) -> Option<PathBuf> {
-    keep(folder, &format!("{name}.txt"), text)
+/// Keeps what is written of a formula (a `sheet`, a `label`) in the user's cache folder, and says where.
+pub(crate) fn keep_paper(kind: &str, name: &str, text: &str) -> Option<PathBuf> {
+    keep(&format!("{kind}s"), &format!("{name}.txt"), text)
 }
 
 fn keep(kind: &str, name: &str, text: &str) -> Option<PathBuf> {
@@ -269,7 +298,7 @@ pub(crate) fn is_alive(process: u32) -> bool {
         return Path::new("/proc").join(process.to_string()).exists();
     }
     if cfg!(unix) {
-        let asked = std::process::Command::new("kill").args(["-0", &process.to_string()]).output();
+        let asked = Command::new("kill").args(["-0", &process.to_string()]).output();
         return asked.is_ok_and(|answer| answer.status.success());
     }
     true
@@ -290,5 +319,27 @@ mod tests {
         assert!(why(&fault).contains("changed in the meantime"), "{fault}");
         assert_eq!(fs::read_to_string(&path).unwrap(), "two");
         assert_eq!(fs::read_dir(folder.path()).unwrap().count(), 1, "nothing is left beside it");
+    }
+
+    #[test]
+    fn the_committed_text_is_found_and_nothing_else() {
+        let folder = tempfile::tempdir().unwrap();
+        let path = folder.path().join("a b.formula");
+        fs::write(&path, "one\n").unwrap();
+        assert_eq!(committed(&path), None, "no repository");
+        let git = |args: &[&str]| {
+            let names = ["-c", "user.name=Tam Verrin", "-c", "user.email=tam@example.org"];
+            let done =
+                Command::new("git").args(names).args(args).current_dir(folder.path()).output().unwrap();
+            assert!(done.status.success(), "{args:?} {done:?}");
+        };
+        git(&["init", "-q"]);
+        assert_eq!(committed(&path), None, "no commit");
+        git(&["add", "."]);
+        git(&["commit", "-qm", "Begin"]);
+        fs::write(&path, "two\n").unwrap();
+        assert_eq!(committed(&path).as_deref(), Some("one\n"));
+        assert_eq!(committed(&folder.path().join("other.formula")), None);
+        assert_eq!(committed(&folder.path().join("no/such/a b.formula")), None);
     }
 }

@@ -1,5 +1,11 @@
 //! From data to text. Nothing here reads, writes, or asks what day it is.
 
+pub(crate) mod compared;
+pub(crate) mod compared_findings;
+pub(crate) mod compared_json;
+pub(crate) mod compared_lines;
+pub(crate) mod compared_markdown;
+pub(crate) mod compared_text;
 pub(crate) mod cost;
 pub(crate) mod ingredient;
 pub(crate) mod ingredient_json;

@@ -5,7 +5,7 @@ use crate::outline::phase_sum;
 use crate::page::Leaf;
 use crate::{Desk, Page};
 use formula::{Exact, Formula};
-use notation::{BlockKind, Form, Span};
+use notation::{BlockKind, Form, Span, fold, read_block, split_blocks};
 use std::collections::BTreeSet;
 use std::path::Path;
 
@@ -38,6 +38,40 @@ impl Page {
     /// What stands above the formulas, their phases, and the maker's own ingredients, in order.
     pub fn lenses(&self) -> Vec<Lens> {
         self.leaves().flat_map(lenses_of).collect()
+    }
+}
+
+/// How a formula stands to an earlier text.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub enum Since {
+    /// It is there, letter by letter.
+    Same,
+    /// One of its name is there.
+    Changed,
+    /// It is not there.
+    New,
+}
+
+impl Page {
+    /// How each formula stands to an earlier version of the text, with the line that opens it.
+    pub fn since(&self, before: &str) -> Vec<(Span, Since)> {
+        let earlier: Vec<&str> = split_blocks(before).into_iter().map(|span| span.of(before)).collect();
+        let lines = |text: &str| text.trim_end().replace('\r', "");
+        let same: BTreeSet<String> = earlier.iter().map(|text| lines(text)).collect();
+        let names: BTreeSet<String> =
+            earlier.iter().map(|text| fold(read_block(text.lines().next().unwrap_or("")).name())).collect();
+        let formulas = self.leaves().filter(|leaf| leaf.block().kind == BlockKind::Formula);
+        let told = formulas.filter_map(|leaf| {
+            let block = leaf.block();
+            let opener = block.lines.iter().find(|line| matches!(line.form, Form::Open(_)))?;
+            let since = match (same.contains(&lines(&block.text)), names.contains(&fold(block.name()))) {
+                (true, _) => Since::Same,
+                (false, true) => Since::Changed,
+                (false, false) => Since::New,
+            };
+            Some((opener.span.shifted(leaf.start), since))
+        });
+        told.collect()
     }
 }
 

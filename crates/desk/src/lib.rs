@@ -9,6 +9,7 @@ mod allowing;
 mod around;
 mod bundle;
 mod colours;
+mod compare;
 mod complete;
 pub mod facts;
 mod file;
@@ -30,7 +31,11 @@ mod workspace;
 pub use actions::{Action, ActionKind, NewFile, Scaled};
 pub use allowing::{REASON, allowing};
 pub use colours::{Colour, Coloured};
+pub use compare::{Comparison, FindingChange, News};
 pub use complete::{Candidate, CandidateKind, Offer};
+pub use formula::compare::{
+    Amount, BlockChange, FactChange, LineChange, PhaseChange, StepChange, SumChange, Turn, VariantChange,
+};
 pub use formula::labels::{Due, Listed, Listing};
 pub use formula::{
     Basis, Batch, Catalogue, Ceiling, Condition, DEFAULT_OF_THE_TABLES, Exact, Figure, Formula, Found,
@@ -40,13 +45,13 @@ pub use formula::{
 pub use hints::{Hint, HintKind};
 pub use hover::Hover;
 pub use label::{Asked, Label, LabelEntry, LabelPlace, Market, Particular, Section, label_markets};
-pub use lenses::{Lens, LensKind};
+pub use lenses::{Lens, LensKind, Since};
 pub use lines::line_edits;
 pub use links::{Link, LinkTarget};
 pub use mend::{Choice, Hunk, Mended, Mending, hunks, mended, safe};
 pub use notation::{
     BlockKind, Date, Edit, Edits, Encoding, FUNCTIONS, LineIndex, PhaseKind, Place, Span, TokenKind, Unit,
-    UnitWord, find_unit, fold, lex, nearest, read, tidy,
+    UnitWord, Word, find_unit, fold, lex, nearest, read, tidy,
 };
 pub use outline::{Entry, EntryKind};
 pub use page::Page;

@@ -1,5 +1,6 @@
 //! The lines in which two texts differ, as edits: what stays keeps its place in an editor.
 
+use formula::compare::common;
 use notation::{Edit, Edits, Span};
 
 /// More pairs of lines than this are not held against each other; what lies between is then one edit.
@@ -34,38 +35,6 @@ pub fn line_edits(old: &str, new: &str) -> Edits {
 /// Lines with their ends.
 fn split(text: &str) -> Vec<&str> {
     text.split_inclusive('\n').collect()
-}
-
-/// The longest run of lines that both hold in order, as pairs of places.
-fn common(old: &[&str], new: &[&str]) -> Vec<(usize, usize)> {
-    let width = new.len() + 1;
-    // How long a run the rests of both have, from each pair of places on.
-    let mut lengths = vec![0u32; (old.len() + 1) * width];
-    let get = |lengths: &[u32], a: usize, b: usize| lengths.get(a * width + b).copied().unwrap_or(0);
-    for (a, left) in old.iter().enumerate().rev() {
-        for (b, right) in new.iter().enumerate().rev() {
-            let length = if left == right {
-                get(&lengths, a + 1, b + 1) + 1
-            } else {
-                get(&lengths, a + 1, b).max(get(&lengths, a, b + 1))
-            };
-            if let Some(slot) = lengths.get_mut(a * width + b) {
-                *slot = length;
-            }
-        }
-    }
-    let (mut a, mut b, mut pairs) = (0, 0, Vec::new());
-    while let (Some(left), Some(right)) = (old.get(a), new.get(b)) {
-        if left == right {
-            pairs.push((a, b));
-            (a, b) = (a + 1, b + 1);
-        } else if get(&lengths, a + 1, b) >= get(&lengths, a, b + 1) {
-            a += 1;
-        } else {
-            b += 1;
-        }
-    }
-    pairs
 }
 
 #[cfg(test)]

@@ -7,6 +7,7 @@ pub mod acidity;
 mod amount;
 mod catalogue;
 mod clash;
+pub mod compare;
 mod draft;
 mod exact;
 pub mod factor;

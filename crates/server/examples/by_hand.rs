@@ -12,6 +12,8 @@ fn main() -> io::Result<ExitCode> {
         law_day: Date { year: 2026, month: 11, day: 24 },
         keep_page: Box::new(|_, _| None),
         write_paper: Box::new(|_, _, _, _| None),
+        committed: Arc::new(|_| None),
+        write_comparison: Arc::new(|_, _| String::new()),
         keep_paper: Box::new(|_, _, _| None),
         is_alive: |_| true,
     };

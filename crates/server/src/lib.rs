@@ -48,8 +48,26 @@ pub enum Paper {
 /// no such formula.
 pub type WritePaper = Box<dyn Fn(Paper, &Page, &Settings, Option<&str>) -> Option<String> + Send>;
 
-/// Keeps a paper where an editor can open it. Called with a name for it and its text; answers like [`KeepPage`].
-pub type KeepPaper = Box<dyn FnMut(Paper, &str, &str) -> Option<PathBuf> + Send>;
+impl Paper {
+    /// What it is called.
+    pub fn word(self) -> &'static str {
+        match self {
+            Paper::Sheet => "sheet",
+            Paper::Label => "label",
+        }
+    }
+}
+
+/// Keeps a paper, or a comparison, where an editor can open it. Called with what it is called, a name for it and its
+/// text; answers like [`KeepPage`].
+pub type KeepPaper = Box<dyn FnMut(&str, &str, &str) -> Option<PathBuf> + Send>;
+
+/// The text of a file in the last commit; none where it is not committed, or nobody keeps versions. May take a while,
+/// and is not asked on the thread that answers the editor.
+pub type Committed = Arc<dyn Fn(&Path) -> Option<String> + Send + Sync>;
+
+/// Writes what changed from one page to another.
+pub type WriteComparison = Arc<dyn Fn(&Page, &Page) -> String + Send + Sync>;
 
 /// What the server needs of the outside.
 pub struct Setup {
@@ -61,7 +79,11 @@ pub struct Setup {
     pub keep_page: KeepPage,
     /// Writes papers.
     pub write_paper: WritePaper,
-    /// Keeps papers for the editor.
+    /// Gets committed texts.
+    pub committed: Committed,
+    /// Writes comparisons.
+    pub write_comparison: WriteComparison,
+    /// Keeps papers and comparisons for the editor.
     pub keep_paper: KeepPaper,
     /// Whether a process with this number lives. The server ends when the editor that started it has gone.
     pub is_alive: fn(u32) -> bool,

@@ -2,7 +2,7 @@
 
 use crate::capabilities::Facts;
 use crate::from_lsp::Step;
-use crate::requests::all_findings;
+use crate::requests::{Versions, all_findings, lenses};
 use crate::scan::Seen;
 use crate::state::State;
 use desk::Desk;
@@ -10,7 +10,9 @@ use serde_json::Value;
 use std::fmt;
 use std::path::PathBuf;
 use tokio::sync::oneshot;
-use tower_lsp::lsp_types::{Url, WorkspaceDiagnosticParams, WorkspaceDiagnosticReport};
+use tower_lsp::lsp_types::{
+    CodeLens, CodeLensParams, Url, WorkspaceDiagnosticParams, WorkspaceDiagnosticReport,
+};
 
 /// An answer, or the search for it.
 pub(crate) enum Answer<T> {
@@ -74,6 +76,35 @@ impl Question {
         Question(Box::new(move |state| {
             let version = state.version(&uri);
             beside(state.aside(), state.facts(), reply, move |desk, facts| find(desk, facts, version));
+        }))
+    }
+
+    /// Like [`Question::aside`], about a text and its committed version.
+    pub(crate) fn versions<T: Send + 'static>(
+        reply: oneshot::Sender<T>,
+        find: impl FnOnce(&mut Desk, &Versions) -> T + Send + 'static,
+    ) -> Question {
+        Question(Box::new(move |state| {
+            let versions = state.versions();
+            beside(state.aside(), state.facts(), reply, move |desk, _| find(desk, &versions));
+        }))
+    }
+
+    /// The lines above a text. Those about its committed version are looked for like [`Question::aside`].
+    pub(crate) fn lenses(reply: oneshot::Sender<Option<Vec<CodeLens>>>, params: CodeLensParams) -> Question {
+        Question(Box::new(move |state| {
+            let uri = params.text_document.uri.clone();
+            let shown = lenses(state, &params);
+            let page = state.page(&uri).filter(|_| state.options().lenses);
+            let (Some(mut shown), Some(page)) = (shown.clone(), page) else {
+                let _ = reply.send(shown);
+                return;
+            };
+            let versions = state.versions();
+            beside(state.aside(), state.facts(), reply, move |_, facts| {
+                shown.extend(versions.lenses(&page, facts, &uri));
+                Some(shown)
+            });
         }))
     }
 

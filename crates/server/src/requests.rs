@@ -13,11 +13,12 @@ mod hover;
 mod lenses;
 mod places;
 mod shape;
+mod versions;
 mod workspace;
 
 pub(crate) use actions::{actions, all_fixes_resolved, asks_for_all, kinds, mends, only_all_fixes, resolved};
 pub(crate) use colours::{colours, colours_between, colours_since, legend};
-pub(crate) use commands::{commands, execute};
+pub(crate) use commands::{commands, compares, execute, show_comparison};
 pub(crate) use complete::{about, complete, tell};
 pub(crate) use findings::{all_findings, findings};
 pub(crate) use formatting::{formatting, line_formatting, lines_formatting};
@@ -26,6 +27,7 @@ pub(crate) use hover::hover;
 pub(crate) use lenses::{lens_text, lenses, resolved_lens};
 pub(crate) use places::{can_rename, definition, highlights, references, rename};
 pub(crate) use shape::{folds, links, outline, selections};
+pub(crate) use versions::Versions;
 pub(crate) use workspace::{incoming, moved, outgoing, prepare, symbols};
 
 use crate::from_lsp::place;

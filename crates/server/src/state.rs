@@ -11,6 +11,7 @@ use crate::from_lsp::Step;
 use crate::note::Note;
 use crate::options::Options;
 use crate::outbox::Outbox;
+use crate::requests::Versions;
 use crate::scan::{Scan, Scope};
 use crate::to_lsp::Pages;
 use crate::voice::{Refresh, Saying};
@@ -53,6 +54,7 @@ pub(crate) struct State {
     pages: Pages,
     write_paper: WritePaper,
     keep_paper: KeepPaper,
+    versions: Versions,
     say: mpsc::Sender<Saying>,
     outbox: Outbox,
     facts: Facts,
@@ -84,6 +86,7 @@ impl State {
             pages: Pages::new(setup.keep_page),
             write_paper: setup.write_paper,
             keep_paper: setup.keep_paper,
+            versions: Versions { committed: setup.committed, write: setup.write_comparison },
             say,
             outbox,
             facts: Facts::default(),
@@ -229,6 +232,11 @@ impl State {
         &self.pages
     }
 
+    /// How a text is held against its committed version.
+    pub(crate) fn versions(&self) -> Versions {
+        self.versions.clone()
+    }
+
     /// The desk itself.
     pub(crate) fn desk(&mut self) -> &mut Desk {
         &mut self.desk
@@ -250,7 +258,7 @@ impl State {
     /// Keeps a paper where the editor can open it; the same place for the same formula of the same text.
     pub(crate) fn keep_paper(
         &mut self,
-        paper: Paper,
+        kind: &str,
         uri: &Url,
         formula: Option<&str>,
         text: &str,
@@ -262,7 +270,7 @@ impl State {
         let plain = name.chars().map(|c| if c.is_alphanumeric() { c } else { '-' });
         // File systems take names of 255 bytes; four bytes are the most of a letter.
         let plain: String = plain.take(48).collect();
-        (self.keep_paper)(paper, &format!("{plain}-{:08x}", hasher.finish() as u32), text)
+        (self.keep_paper)(kind, &format!("{plain}-{:08x}", hasher.finish() as u32), text)
     }
 
     /// Keeps the colours that are sent for a text, and names them.

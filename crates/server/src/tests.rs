@@ -8,7 +8,7 @@ mod order;
 mod questions;
 mod workspace;
 
-use crate::{Look, Paper, Setup, door};
+use crate::{Look, Setup, door};
 use desk::{Date, Desk, MemoryShelf};
 use serde_json::{Value, json};
 use std::collections::BTreeMap;
@@ -35,13 +35,6 @@ struct Session {
     next: i64,
 }
 
-fn word(paper: Paper) -> &'static str {
-    match paper {
-        Paper::Sheet => "sheet",
-        Paper::Label => "label",
-    }
-}
-
 fn setup() -> Setup {
     Setup {
         shelf: Arc::new(MemoryShelf::default()),
@@ -51,11 +44,13 @@ fn setup() -> Setup {
             let named = |one: &&desk::Formula| name.is_none_or(|name| one.name == name);
             let names: Vec<String> =
                 page.formulas().map(|one| &one.formula).filter(named).map(|one| one.name.clone()).collect();
-            (!names.is_empty()).then(|| format!("{} of {}", word(paper), names.join(", ")))
+            (!names.is_empty()).then(|| format!("{} of {}", paper.word(), names.join(", ")))
         }),
-        keep_paper: Box::new(|paper, name, text| {
-            Some(PathBuf::from(format!("/{}s/{name}.{}", word(paper), text.len())))
+        keep_paper: Box::new(|kind, name, text| {
+            Some(PathBuf::from(format!("/{kind}s/{name}.{}", text.len())))
         }),
+        committed: Arc::new(|_| None),
+        write_comparison: Arc::new(|old, new| format!("from {:?} to {:?}", old.text(), new.text())),
         is_alive: |_| true,
     }
 }

@@ -194,12 +194,22 @@ impl LanguageServer for Wire {
     }
 
     async fn execute_command(&self, params: ExecuteCommandParams) -> Result<Option<Value>> {
-        self.ask_any(move |state| requests::execute(state, &params)).await?
+        let Some(uri) = requests::compares(&params)? else {
+            return self.ask_any(move |state| requests::execute(state, &params)).await?;
+        };
+        let (reply, answer) = oneshot::channel();
+        let text = uri.clone();
+        let find = move |desk: &mut Desk, versions: &requests::Versions| versions.compared(desk, &text);
+        self.push(Note::Ask { uri: Some(uri.clone()), question: Question::versions(reply, find) });
+        let told = answer.await.map_err(|_| Error::internal_error())??;
+        self.ask(&uri.clone(), move |state| requests::show_comparison(state, &uri, told)).await
     }
 
     async fn code_lens(&self, params: CodeLensParams) -> Result<Option<Vec<CodeLens>>> {
         let uri = params.text_document.uri.clone();
-        self.ask(&uri, move |state| requests::lenses(state, &params)).await
+        let (reply, answer) = oneshot::channel();
+        self.push(Note::Ask { uri: Some(uri), question: Question::lenses(reply, params) });
+        answer.await.map_err(|_| Error::internal_error())
     }
 
     async fn code_lens_resolve(&self, lens: CodeLens) -> Result<CodeLens> {

@@ -10,6 +10,8 @@ use std::sync::{Condvar, Mutex};
 #[derive(Default)]
 pub(crate) struct Disk {
     files: Mutex<BTreeMap<PathBuf, String>>,
+    /// As they were committed last.
+    committed: Mutex<BTreeMap<PathBuf, String>>,
     reading: Gate,
     walking: Gate,
 }
@@ -47,6 +49,18 @@ impl Disk {
 
     pub(crate) fn text(&self, name: &str) -> Option<String> {
         self.files.lock().unwrap().get(&Path::new("/w").join(name)).cloned()
+    }
+
+    /// Commits a file as it stands; false where there is none.
+    pub(crate) fn commit(&self, name: &str) -> bool {
+        let Some(text) = self.text(name) else { return false };
+        let _ = self.committed.lock().unwrap().insert(Path::new("/w").join(name), text);
+        true
+    }
+
+    /// A file as it was committed last.
+    pub(crate) fn committed(&self, path: &Path) -> Option<String> {
+        self.committed.lock().unwrap().get(path).cloned()
     }
 
     /// Lets every reader wait, or lets them go on.

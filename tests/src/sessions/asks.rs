@@ -49,6 +49,7 @@ pub(super) const QUESTIONS: &[Kind] = &[
     Kind::new("actions", "textDocument/codeAction", around, offered),
     Kind::new("completion", "textDocument/completion", here, proposals),
     Kind::new("lenses", "textDocument/codeLens", nothing, lenses),
+    Kind::new("changes", "workspace/executeCommand", comparing, written),
     Kind::new("label", "workspace/executeCommand", label, written),
     Kind::new("formula", "textDocument/prepareCallHierarchy", here, node),
     Kind::new("what uses it", "callHierarchy/incomingCalls", item, calls),
@@ -114,6 +115,12 @@ fn label(_: &World, asked: &Asked) -> Value {
     json!({ "command": "levigate.showLabel", "arguments": [asked.uri, name] })
 }
 
+/// What changed since the text was committed.
+fn comparing(_: &World, asked: &Asked) -> Value {
+    json!({ "command": "levigate.compare", "arguments": [asked.uri] })
+}
+
+/// A text that the editor was not asked to show.
 fn written(_: &mut World, _: &Asked, answer: &Value) -> Vec<String> {
     none_or(answer.as_str().into_iter().flat_map(str::lines).map(str::to_owned).collect())
 }

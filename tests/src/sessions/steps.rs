@@ -39,6 +39,8 @@ pub(super) fn take(disk: &Arc<Disk>, world: &mut Option<World>, step: &Step) -> 
         ("file", None) => disk.write(rest, Some(whole())),
         ("copies", None) => copies(disk, rest)?,
         ("slow", _) => disk.hold(true),
+        ("commit", _) if !disk.commit(rest) => return Err("no such file".to_owned()),
+        ("commit", _) => {}
         ("editor", None) => *world = Some(editor(disk, rest, None)?),
         ("hasty", None) => *world = Some(editor(disk, rest, Some(Vec::new()))?),
         ("end" | "exit" | "hang", Some(_)) => return Ok(world.take().map(|world| finish(world, verb))),

@@ -51,14 +51,16 @@ fn fails(sheets: &[Sheet], level: Level) -> bool {
     told.map(|finding| finding.level).any(|own| own >= level)
 }
 
-fn desk_of(law_day: Date) -> Desk {
+/// A desk for files of this machine.
+pub(super) fn desk_of(law_day: Date) -> Desk {
     Desk::new(Arc::new(Disk), law_day)
 }
 
 /// A page, or why there is none.
-type Looked = Result<Arc<Page>, String>;
+pub(super) type Looked = Result<Arc<Page>, String>;
 
-fn page(desk: &mut Desk, target: &Target, text: String) -> Looked {
+/// The page of a text at a place, whether a file lies there or not.
+pub(super) fn page(desk: &mut Desk, target: &Target, text: String) -> Looked {
     let looked = catch_unwind(AssertUnwindSafe(|| {
         desk.open(&target.path, text);
         let page = desk.page(&target.path);

@@ -1,6 +1,6 @@
 //! `levigate serve`
 
-use super::{Done, Fault, label, sheet};
+use super::{Done, Fault, compare, label, sheet};
 use crate::disk::{self, Disk};
 use server::{Paper, Setup};
 use std::sync::Arc;
@@ -14,13 +14,9 @@ pub(crate) fn run() -> Result<Done, Fault> {
             Paper::Sheet => sheet::written(page, settings, name),
             Paper::Label => label::written(page, name),
         }),
-        keep_paper: Box::new(|paper, name, text| {
-            let folder = match paper {
-                Paper::Sheet => "sheets",
-                Paper::Label => "labels",
-            };
-            disk::keep_paper(folder, name, text)
-        }),
+        committed: Arc::new(disk::committed),
+        write_comparison: Arc::new(compare::written),
+        keep_paper: Box::new(disk::keep_paper),
         is_alive: disk::is_alive,
     };
     Ok(Done::Status(server::serve(setup)?))

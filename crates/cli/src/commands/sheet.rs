@@ -9,7 +9,7 @@ use desk::{Desk, Exact, Page, Resolved, Settings, fold};
 use std::sync::Arc;
 
 /// Columns of a sheet in an editor.
-const IN_AN_EDITOR: usize = 100;
+pub(super) const IN_AN_EDITOR: usize = 100;
 
 pub(crate) fn run(args: &SheetArgs, color: Color) -> Result<Done, Fault> {
     let (target, text) = one(&args.file, args.path.as_deref())?;

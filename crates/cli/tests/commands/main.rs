@@ -2,6 +2,7 @@
 #![expect(clippy::unwrap_used, clippy::panic, reason = "a test that cannot be set up has failed")]
 
 mod check;
+mod compare;
 mod label;
 mod mend;
 mod others;

@@ -151,14 +151,85 @@ fn lenses_tell_sums_and_how_often_an_ingredient_is_used() {
 }
 
 #[test]
+fn a_text_is_held_against_its_committed_version() {
+    let committed = |path: &std::path::Path| {
+        (path == std::path::Path::new("/w/cream.formula")).then(|| TWO.replace("batch 200", "batch 100"))
+    };
+    let setup = Setup { committed: Arc::new(committed), ..setup() };
+    let mut session = Session::start_with(setup);
+    let _ = session.ask("initialize", initialize(&["utf-8"]));
+    session.tell("initialized", json!({}));
+    session.open(CREAM, TWO);
+    session.open("file:///w/other.formula", TWO);
+    let about = |uri: &str| json!({ "textDocument": { "uri": uri } });
+    let titles = |session: &mut Session, uri: &str| -> Vec<String> {
+        let lenses = session.ask("textDocument/codeLens", about(uri))["result"].clone();
+        let title = |lens: &Value| lens["command"]["title"].as_str().unwrap().to_owned();
+        let all = lenses.as_array().unwrap().iter().map(title);
+        all.filter(|title| title.contains("commit")).collect()
+    };
+    assert_eq!(titles(&mut session, CREAM), ["compare with the committed version", "as committed"]);
+    assert_eq!(titles(&mut session, "file:///w/other.formula"), [""; 0]);
+    let told = run(&mut session, "levigate.compare", json!([CREAM]))["result"].clone();
+    let expected = format!("from {:?} to {TWO:?}", TWO.replace("batch 200", "batch 100"));
+    assert_eq!(told, expected);
+    // The open text is as it was, and its findings go on.
+    session.change(CREAM, 2, json!([{ "text": TWO.replace("formula A", "formula C") }]));
+    assert_eq!(titles(&mut session, CREAM), ["new since the last commit", "as committed"]);
+    let refused = run(&mut session, "levigate.compare", json!(["file:///w/other.formula"]))["error"].clone();
+    assert_eq!(refused["code"], -32803);
+    assert!(refused["message"].as_str().unwrap().contains("no committed version"), "{refused}");
+    assert_eq!(run(&mut session, "levigate.compare", json!([]))["error"]["code"], -32602);
+    assert_eq!(session.end(), 0);
+
+    // An editor that can show texts is asked to.
+    let committed = |_: &std::path::Path| Some(TWO.to_owned());
+    let mut session = Session::start_with(Setup { committed: Arc::new(committed), ..self::setup() });
+    let mut params = initialize(&["utf-8"]);
+    params["capabilities"]["window"] = json!({ "showDocument": { "support": true } });
+    let _ = session.ask("initialize", params);
+    session.tell("initialized", json!({}));
+    session.open(CREAM, TWO);
+    let (told, asked) = run_asking(&mut session, "levigate.compare", json!([CREAM]), "window/showDocument");
+    assert_eq!(told["result"], Value::Null);
+    let kept = asked["params"]["uri"].as_str().unwrap();
+    assert!(kept.starts_with("file:///comparisons/cream-since-the-last-commit-"), "{kept}");
+    session.answer(&asked, json!({ "success": true }));
+    assert_eq!(session.end(), 0);
+}
+
+#[test]
+fn a_slow_version_keeper_holds_nothing_else_up() {
+    let (open, gate) = std::sync::mpsc::channel::<()>();
+    let gate = std::sync::Mutex::new(gate);
+    let committed = move |_: &std::path::Path| {
+        let _ = gate.lock().unwrap().recv();
+        None
+    };
+    let mut session = Session::start_with(Setup { committed: Arc::new(committed), ..setup() });
+    let _ = session.ask("initialize", initialize(&["utf-8"]));
+    session.tell("initialized", json!({}));
+    session.open(CREAM, TWO);
+    session.next += 1;
+    let waiting = session.next;
+    session.write(&request(waiting, "textDocument/codeLens", json!({ "textDocument": { "uri": CREAM } })));
+    let outline = session.ask("textDocument/documentSymbol", json!({ "textDocument": { "uri": CREAM } }));
+    assert!(outline["result"].is_array(), "{outline}");
+    drop(open);
+    let lenses = session.until(|message| message["id"] == waiting);
+    assert!(lenses["result"].as_array().is_some_and(|lenses| !lenses.is_empty()), "{lenses}");
+    assert_eq!(session.end(), 0);
+}
+
+#[test]
 fn a_formula_is_scaled_by_edits_that_the_editor_makes() {
     let (session, commands) = begin(json!({}), json!({}));
-    assert_eq!(commands, ["levigate.showSheet", "levigate.showLabel"]);
+    assert_eq!(commands, ["levigate.showSheet", "levigate.showLabel", "levigate.compare"]);
     assert_eq!(session.end(), 0);
 
     let edits = json!({ "applyEdit": true, "workspaceEdit": { "documentChanges": true } });
     let (mut session, commands) = begin(json!({}), edits);
-    assert_eq!(commands, ["levigate.showSheet", "levigate.showLabel", "levigate.scale"]);
+    assert_eq!(commands, ["levigate.showSheet", "levigate.showLabel", "levigate.compare", "levigate.scale"]);
     let (told, asked) =
         run_asking(&mut session, "levigate.scale", json!([CREAM, "A", "1 kg"]), "workspace/applyEdit");
     assert_eq!(told["result"], Value::Null);

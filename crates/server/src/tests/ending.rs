@@ -170,7 +170,8 @@ fn only_what_works_is_offered() {
             }
             "codeLensProvider" => ("codeLens", json!({})),
             "executeCommandProvider" => {
-                assert_eq!(offered[name]["commands"], json!(["levigate.showSheet", "levigate.showLabel"]));
+                let commands = json!(["levigate.showSheet", "levigate.showLabel", "levigate.compare"]);
+                assert_eq!(offered[name]["commands"], commands);
                 (
                     "/workspace/executeCommand",
                     json!({ "command": "levigate.showSheet", "arguments": [CREAM] }),
