@@ -57,6 +57,11 @@ impl Files {
         self.laid.keys()
     }
 
+    /// Whether a text is laid over this file.
+    pub(crate) fn is_laid(&self, path: &Path) -> bool {
+        self.laid.contains_key(&plain(path))
+    }
+
     /// The text of a file: as it is open, else as it is on the shelf. It is not kept.
     pub(crate) fn text(&self, path: &Path) -> Option<String> {
         match self.laid.get(&plain(path)) {

@@ -1,9 +1,10 @@
 //! Neighbouring blocks of an open text, in bundles: an edit touches one bundle, and pages share all others.
 
 use crate::around::Asked;
-use crate::page::{Looked, Sprig};
+use crate::page::Sprig;
 use formula::Resolved;
-use notation::{Block, BlockKind, Encoding, LineIndex, Place, Span, Word, read_block, split_blocks};
+use notation::{Block, BlockKind, Encoding, Place, Span, Word, read_block_again, split_blocks};
+use rules::Reviewed;
 use std::sync::Arc;
 
 /// How many blocks make a bundle; about as many bundles make a book of 100,000 lines.
@@ -13,7 +14,6 @@ const TOGETHER: usize = 64;
 /// behind a pointer.
 pub(crate) struct Slot {
     pub(crate) block: Arc<Block>,
-    index: Arc<LineIndex>,
     pub(crate) kind: BlockKind,
     bytes: u32,
     /// Line ends.
@@ -27,23 +27,24 @@ pub(crate) struct Slot {
 
 /// What was found in a block, and what that hangs on.
 pub(crate) struct Seen {
-    looked: Arc<Looked>,
+    looked: Arc<Reviewed>,
     /// Whether anything is found.
     found: bool,
     pub(crate) asked: Box<Asked>,
 }
 
 impl Slot {
-    fn new(text: &str, before: Option<Arc<Resolved>>) -> Slot {
-        let block = Arc::new(read_block(text));
-        let index = Arc::new(LineIndex::new(&block.text));
+    /// A block that stands where another stood `before`, or where none did.
+    fn new(text: &str, before: Option<&Slot>) -> Slot {
+        let block = Arc::new(read_block_again(text, before.map(|slot| &*slot.block)));
         let looks_on = block.kind == BlockKind::Record || block.facts(Word::Include).next().is_some();
-        let (kind, bytes, lines) = (block.kind, block.text.len() as u32, index.lines() - 1);
-        Slot { block, index, kind, bytes, lines, looks_on, looked: None, before }
+        let (kind, bytes, lines) = (block.kind, block.text.len() as u32, block.index.lines() - 1);
+        let before = before.and_then(Slot::before).cloned();
+        Slot { block, kind, bytes, lines, looks_on, looked: None, before }
     }
 
     pub(crate) fn resolved(&self) -> Option<&Arc<Resolved>> {
-        self.looked.as_ref()?.looked.reviewed.resolved.as_ref()
+        self.looked.as_ref()?.looked.resolved.as_ref()
     }
 
     /// What it meant when it was last looked at, its text being another or not.
@@ -51,9 +52,9 @@ impl Slot {
         self.resolved().or(self.before.as_ref())
     }
 
-    pub(crate) fn see(&mut self, reviewed: rules::Reviewed, asked: Asked) {
+    pub(crate) fn see(&mut self, reviewed: Reviewed, asked: Asked) {
         let found = !reviewed.findings.is_empty();
-        let looked = Arc::new(Looked { reviewed, index: Arc::clone(&self.index) });
+        let looked = Arc::new(reviewed);
         self.before = None;
         self.looked = Some(Seen { looked, found, asked: Box::new(asked) });
     }
@@ -170,7 +171,7 @@ fn changed_slots(mut old: Vec<Slot>, span: Span, text: &str) -> Vec<Slot> {
     };
     let spans = split_blocks(&joined);
     let kept: Vec<Option<Slot>> = spans.iter().map(kept).collect();
-    let mut before = old.iter().filter_map(Slot::before).cloned();
+    let mut before = old.iter();
     let fresh = spans.iter().zip(kept);
     fresh.map(|(span, kept)| kept.unwrap_or_else(|| Slot::new(span.of(&joined), before.next()))).collect()
 }
@@ -187,7 +188,7 @@ fn find(bundles: &[Bundle], place: Place, encoding: Encoding) -> Found {
             let last = at + 1 == bundles.len() && slot_at + 1 == bundle.slots.len();
             if place.line < line + slot.lines || last {
                 let local = Place { line: place.line.saturating_sub(line), column: place.column };
-                return (at, slot_at, slot.index.offset(&slot.block.text, local, encoding));
+                return (at, slot_at, slot.block.index.offset(&slot.block.text, local, encoding));
             }
             line += slot.lines;
         }

@@ -112,7 +112,7 @@ impl Page {
         let number = block.lines.iter().position(|line| line.span.touches(local));
         // At the end of a text that ends with a line end, an empty line begins.
         let number = number.unwrap_or(block.lines.len());
-        let empty = Line { span: Span::at(local), form: notation::Form::Blank, comment: None };
+        let empty = Line::blank(local);
         let line = block.lines.get(number).unwrap_or(&empty);
         let before = block.text.get(line.span.start as usize..local as usize)?;
         let scene = Scene { kind: block.kind, in_variant: starts::in_variant(block, number) };

@@ -131,6 +131,11 @@ impl Desk {
         files
     }
 
+    /// Whether a text is open under this path, here or on the desk of which this one was made.
+    pub fn has_open(&self, path: &Path) -> bool {
+        self.files.is_laid(path)
+    }
+
     /// A desk of its own for long searches: it sees the same files and open texts as this one does now.
     #[must_use]
     pub fn aside(&self) -> Desk {

@@ -2,20 +2,15 @@
 
 use crate::around::Around;
 use formula::Resolved;
-use notation::{Block, BlockKind, Date, Edits, Encoding, LineIndex, Place, Sheet, Span, tidy};
+use notation::{Block, BlockKind, Date, Edits, Encoding, Place, Sheet, Span, tidy};
 use rules::{Finding, Level, Reviewed, Safety};
 use std::sync::Arc;
-
-/// A block with all that is found in it, and its lines. Pages share it for as long as it stays as it is.
-pub(crate) struct Looked {
-    pub(crate) reviewed: Reviewed,
-    pub(crate) index: Arc<LineIndex>,
-}
 
 /// A block in its place within a bundle of blocks. What every page asks of all its blocks stands here, so that a
 /// keystroke in a long text need not fetch each of them.
 pub(crate) struct Sprig {
-    pub(crate) looked: Arc<Looked>,
+    /// The block with all that is found in it. Pages share it for as long as it stays as it is.
+    pub(crate) looked: Arc<Reviewed>,
     /// The byte of the bundle at which it begins.
     pub(crate) start: u32,
     /// The line of the bundle on which it begins.
@@ -60,7 +55,7 @@ pub(crate) struct Leaf<'p> {
 
 impl<'p> Leaf<'p> {
     pub(crate) fn reviewed(&self) -> &'p Reviewed {
-        &self.sprig.looked.reviewed
+        &self.sprig.looked
     }
 
     pub(crate) fn block(&self) -> &'p Block {
@@ -69,10 +64,6 @@ impl<'p> Leaf<'p> {
 
     pub(crate) fn resolved(&self) -> Option<&'p Resolved> {
         self.reviewed().resolved.as_deref()
-    }
-
-    fn index(&self) -> &'p LineIndex {
-        &self.sprig.looked.index
     }
 }
 
@@ -136,7 +127,7 @@ impl Page {
         let Some(leaf) = self.leaf_at(at) else { return Place::default() };
         let text = &leaf.block().text;
         let local = (at - leaf.start).min(text.len() as u32);
-        let place = leaf.index().place(text, local, encoding);
+        let place = leaf.block().index.place(text, local, encoding);
         Place { line: place.line + leaf.first_line, column: place.column }
     }
 
@@ -150,7 +141,7 @@ impl Page {
         });
         let Some(leaf) = leaf else { return 0 };
         let local = Place { line: place.line - leaf.first_line, column: place.column };
-        leaf.start + leaf.index().offset(&leaf.block().text, local, encoding)
+        leaf.start + leaf.block().index.offset(&leaf.block().text, local, encoding)
     }
 
     /// Every finding with the start of its block, silenced ones included, in order of place then rule name.

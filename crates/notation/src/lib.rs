@@ -11,6 +11,7 @@ mod date;
 mod fold;
 mod layout;
 mod line;
+mod moved;
 mod number;
 mod read;
 mod slip;
@@ -29,7 +30,8 @@ pub use line::{
 };
 pub use number::{Number, NumberFault, read_number};
 pub use read::{
-    is_reason, list_names, list_words, plain_blank, read, read_block, split_because, split_blocks,
+    is_reason, list_names, list_words, plain_blank, read, read_block, read_block_again, split_because,
+    split_blocks,
 };
 pub use slip::{Slip, SlipKind};
 pub use text::{Edit, Edits, Encoding, LineIndex, Overlap, Place, Span};

@@ -1,7 +1,7 @@
 //! Lines and blocks: what a formula says, field by field, each field with the bytes it stands on.
 
 use crate::slip::Slip;
-use crate::text::Span;
+use crate::text::{LineIndex, Span};
 use crate::unit::UnitAt;
 use crate::vocabulary::PhaseKind;
 use crate::word::{ClauseWord, Word};
@@ -50,6 +50,8 @@ pub struct Block {
     pub kind: BlockKind,
     /// Its bytes, the last line end included.
     pub text: Arc<str>,
+    /// Where its lines begin.
+    pub index: LineIndex,
     /// Its lines, the opener first.
     pub lines: Vec<Line>,
     /// What is wrong in the writing.
@@ -93,6 +95,26 @@ pub struct Line {
     pub form: Form,
     /// The comment at its end, from the `#`.
     pub comment: Option<Span>,
+    /// Where in its block it was read.
+    pub(crate) within: Within,
+}
+
+impl Line {
+    /// A line at a byte on which nothing stands yet.
+    pub fn blank(at: u32) -> Line {
+        Line { span: Span::at(at), form: Form::Blank, comment: None, within: Within::default() }
+    }
+}
+
+/// What the lines before a line decide of its reading.
+#[derive(Clone, Copy, PartialEq, Eq, Debug, Default)]
+pub(crate) struct Within {
+    /// Whether the block opens phases at all: then an ingredient stands in one.
+    pub(crate) has_phases: bool,
+    /// Whether a phase is open.
+    pub(crate) phase: bool,
+    /// Whether a variant is open.
+    pub(crate) variant: bool,
 }
 
 /// What a line says.

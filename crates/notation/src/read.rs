@@ -4,17 +4,20 @@ mod fields;
 mod foreign;
 mod forms;
 mod items;
+mod kept;
 mod lists;
 mod segments;
 mod structure;
 mod variants;
 
-use crate::line::{Block, BlockKind, Form, Line, Opener, Sheet};
+use crate::line::{Block, BlockKind, Form, Line, Opener, Sheet, Within};
 use crate::slip::{Slip, SlipKind};
 use crate::text::{LineIndex, Span, is_blank};
 use crate::token::{Token, lex};
 use crate::word::Word;
 use forms::Forms;
+use kept::Kept;
+use std::cell::OnceCell;
 use std::sync::Arc;
 
 /// Splits a list of fixed words, at every comma. Spans count as `span` does.
@@ -87,43 +90,42 @@ fn opener_kind(line: &str) -> Option<(BlockKind, usize)> {
 
 /// Reads one block; the text begins with its opener, if it has one.
 pub fn read_block(text: &str) -> Block {
+    read_block_again(text, None)
+}
+
+/// Like [`read_block`], with the block as it was `before` its text changed: the result is the same, and lines that have
+/// not changed are not read again.
+pub fn read_block_again(text: &str, before: Option<&Block>) -> Block {
     let index = LineIndex::new(text);
     let kind = opener_kind(index.line_span(text, 0).of(text)).map_or(BlockKind::Loose, |(kind, _)| kind);
-    let tokens = lex(text);
-    let mut reader = Reader {
-        text,
-        kind,
-        forms: Forms::new(text),
-        has_phases: kind == BlockKind::Formula && has_phases(text, &index),
-        in_phase: false,
-        in_variant: false,
-        slips: Vec::new(),
-    };
-    let mut lines = Vec::with_capacity(index.lines() as usize);
-    let mut at = 0usize;
-    for number in 0..index.lines() {
+    let kept = before.filter(|before| before.kind == kind).map(|before| Kept::of(before, text, &index));
+    let count = kept::count(text, &index);
+    let tokens: Vec<OnceCell<Vec<Token>>> = vec![OnceCell::new(); count];
+    let has_phases = kind == BlockKind::Formula && has_phases(text, &index);
+    let within = Within { has_phases, ..Within::default() };
+    let mut reader = Reader { text, kind, forms: Forms::new(text), within, slips: Vec::new() };
+    let mut lines = Vec::with_capacity(count);
+    for (number, tokens) in (0..).zip(&tokens) {
         let span = index.line_span(text, number);
-        let from = at;
-        while tokens.get(at).is_some_and(|token| token.span.start < span.end) {
-            at += 1;
-        }
-        let line_tokens = tokens.get(from..at).unwrap_or(&[]);
-        // The line end stands between this line and the next.
-        while tokens.get(at).is_some_and(|token| {
-            token.span.start < index.start(number + 1).unwrap_or(u32::MAX) && token.span.start >= span.end
-        }) {
-            at += 1;
-        }
-        let last = number + 1 == index.lines();
-        if last && span.is_empty() && number > 0 {
-            break;
-        }
-        lines.push(reader.line(span, line_tokens, number));
+        let line = match kept.as_ref().and_then(|kept| kept.line(number, span, reader.within)) {
+            Some(line) => {
+                reader.pass(&line.form);
+                line
+            }
+            None => reader.line(span, tokens.get_or_init(|| lex_line(text, span)), number),
+        };
+        lines.push(line);
     }
     let mut slips = reader.slips;
     structure::check(text, kind, &lines, &mut slips);
     slips.sort_by_key(|slip| (slip.span.start, slip.span.end));
-    Block { kind, text: Arc::from(text), lines, slips }
+    Block { kind, text: Arc::from(text), index, lines, slips }
+}
+
+/// The tokens of a line.
+fn lex_line(text: &str, span: Span) -> Vec<Token> {
+    let tokens = lex(span.of(text)).into_iter();
+    tokens.map(|token| Token { span: token.span.shifted(span.start), ..token }).collect()
 }
 
 fn has_phases(text: &str, index: &LineIndex) -> bool {
@@ -140,15 +142,23 @@ struct Reader<'t> {
     text: &'t str,
     kind: BlockKind,
     forms: Forms<'t>,
-    has_phases: bool,
-    in_phase: bool,
-    in_variant: bool,
+    within: Within,
     slips: Vec<Slip>,
 }
 
 impl<'t> Reader<'t> {
     fn slip(&mut self, kind: SlipKind, span: Span) {
         self.slips.push(Slip { kind, span });
+    }
+
+    /// Goes past a line that has been read already.
+    fn pass(&mut self, form: &Form) {
+        match form {
+            Form::Phase(_) => (self.within.phase, self.within.variant) = (true, false),
+            Form::Variant(_) => (self.within.phase, self.within.variant) = (false, true),
+            Form::Step(_) | Form::Fact(_) | Form::Item(_) => self.within.variant = false,
+            Form::Blank | Form::Comment | Form::Broken | Form::Open(_) | Form::Change(_) => {}
+        }
     }
 
     /// Reads a line. A foreign blank that keeps it from being read is told instead of all that follows from it.
@@ -166,6 +176,7 @@ impl<'t> Reader<'t> {
     }
 
     fn said(&mut self, span: Span, inside: Span, tokens: &'t [Token], number: u32) -> Line {
+        let within = self.within;
         let (form, comment) = if inside.is_empty() {
             (Form::Blank, None)
         } else if inside.of(self.text).starts_with('#') {
@@ -184,7 +195,7 @@ impl<'t> Reader<'t> {
                 }
             }
         };
-        Line { span, form, comment }
+        Line { span, form, comment, within }
     }
 
     fn opener(&mut self, span: Span, number: u32) -> Option<(Form, Option<Span>)> {
@@ -228,11 +239,11 @@ impl<'t> Reader<'t> {
         let word = first.of(text).to_ascii_lowercase();
         match word.as_str() {
             "phase" => {
-                (self.in_phase, self.in_variant) = (true, false);
+                (self.within.phase, self.within.variant) = (true, false);
                 return self.phase(first, inside, tokens);
             }
             "step" => {
-                self.in_variant = false;
+                self.within.variant = false;
                 let comment = segments::comment_in(text, inside);
                 let end = comment.map_or(inside.end, |c| c.start);
                 let words = fields::strip_colon(text, Span::new(first.end, end).trimmed(text));
@@ -242,25 +253,25 @@ impl<'t> Reader<'t> {
                 return (Form::Step(words), comment);
             }
             "variant" => {
-                (self.in_phase, self.in_variant) = (false, true);
+                (self.within.phase, self.within.variant) = (false, true);
                 return self.variant(first, inside);
             }
-            "replace" | "swap" | "omit" | "add" | "set" | "substitute" if self.in_variant => {
+            "replace" | "swap" | "omit" | "add" | "set" | "substitute" if self.within.variant => {
                 return self.change(&word, first, inside, tokens);
             }
             _ => {}
         }
         if let Some((word, word_span)) = fields::line_word(text, inside, self.kind) {
-            self.in_variant = false;
+            self.within.variant = false;
             return self.fact(word, word_span, inside, tokens);
         }
         // A digit begins a name where no amount can be read: `1,2-hexanediol`.
         let starts_like_name = inside.of(text).starts_with(|c: char| c.is_alphanumeric() || c == '"');
-        let here = self.in_phase || !self.has_phases;
+        let here = self.within.phase || !self.within.has_phases;
         let nameable = starts_like_name && here && fields::misspelt(first.of(text), self.kind).is_none();
         if let Some(item) = self.item(inside, tokens, nameable) {
-            if self.in_variant {
-                self.in_variant = false;
+            if self.within.variant {
+                self.within.variant = false;
                 self.slip(SlipKind::Misplaced, inside);
             }
             return item;

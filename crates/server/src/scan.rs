@@ -98,6 +98,10 @@ impl Scan {
             if self.stop.load(Ordering::Relaxed) {
                 break;
             }
+            // What is open is told of as it is there; if it is closed meanwhile, it is looked at for that.
+            if self.desk.has_open(path) {
+                continue;
+            }
             let place = room.take();
             let page = self.desk.page_of(path);
             let seen = Seen { path: path.clone(), page, _place: place };

@@ -3,7 +3,7 @@
 use crate::layout::tidied;
 use crate::shown;
 use crate::spans::check_spans;
-use notation::{Sheet, lex, read, read_block, split_blocks};
+use notation::{Sheet, lex, read, read_block, read_block_again, split_blocks};
 use proptest::prelude::*;
 use proptest::test_runner::RngSeed;
 
@@ -294,6 +294,10 @@ fn meaning(text: &str) -> Vec<String> {
     lines
         .map(|line| match line.split_once(" rest to 100 ").or_else(|| line.split_once(" rest ")) {
             Some((head, tail)) => format!("{head} rest {}", tail.strip_prefix("% ").unwrap_or(tail)),
+            // The lines stand elsewhere afterwards, and so do the blanks in them.
+            None if line.starts_with("!ForeignBlanks") => {
+                format!("!ForeignBlanks {}", line.matches("Span").count())
+            }
             None => line,
         })
         .collect()
@@ -334,6 +338,25 @@ proptest! {
     #[test]
     fn any_sheet_is_read(text in sheet()) {
         check_reading(&text);
+    }
+
+    /// A block whose lines come and go is read as if it were read for the first time.
+    #[test]
+    fn what_is_read_again_is_read_alike(
+        opener in proptest::sample::select(&["formula T\n", "formula T\nphase A\n", "ingredient t\n", "record R\n", ""][..]),
+        mut lines in proptest::collection::vec(line(), 0..10),
+        edits in proptest::collection::vec((0..12usize, 0..3usize, proptest::collection::vec(line(), 0..2)), 1..6),
+    ) {
+        let mut before = read_block(&format!("{opener}{}", lines.concat()));
+        for (at, over, fresh) in edits {
+            let at = at.min(lines.len());
+            let upto = (at + over).min(lines.len());
+            let _ = lines.splice(at..upto, fresh);
+            let text = format!("{opener}{}", lines.concat());
+            let again = read_block_again(&text, Some(&before));
+            prop_assert_eq!(&again, &read_block(&text));
+            before = again;
+        }
     }
 
     #[test]
