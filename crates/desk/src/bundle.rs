@@ -1,7 +1,7 @@
 //! Neighbouring blocks of an open text, in bundles: an edit touches one bundle, and pages share all others.
 
 use crate::around::Asked;
-use crate::page::Sprig;
+use crate::page::{Looked, Sprig};
 use formula::Resolved;
 use notation::{Block, BlockKind, Encoding, Place, Span, Word, read_block_again, split_blocks};
 use rules::Reviewed;
@@ -27,7 +27,7 @@ pub(crate) struct Slot {
 
 /// What was found in a block, and what that hangs on.
 pub(crate) struct Seen {
-    looked: Arc<Reviewed>,
+    looked: Arc<Looked>,
     /// Whether anything is found.
     found: bool,
     pub(crate) asked: Box<Asked>,
@@ -44,7 +44,7 @@ impl Slot {
     }
 
     pub(crate) fn resolved(&self) -> Option<&Arc<Resolved>> {
-        self.looked.as_ref()?.looked.resolved.as_ref()
+        self.looked.as_ref()?.looked.reviewed.resolved.as_ref()
     }
 
     /// What it meant when it was last looked at, its text being another or not.
@@ -54,7 +54,7 @@ impl Slot {
 
     pub(crate) fn see(&mut self, reviewed: Reviewed, asked: Asked) {
         let found = !reviewed.findings.is_empty();
-        let looked = Arc::new(reviewed);
+        let looked = Arc::new(Looked::new(reviewed));
         self.before = None;
         self.looked = Some(Seen { looked, found, asked: Box::new(asked) });
     }

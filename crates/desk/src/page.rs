@@ -2,15 +2,31 @@
 
 use crate::around::Around;
 use formula::Resolved;
-use notation::{Block, BlockKind, Date, Edits, Encoding, Place, Sheet, Span, tidy};
+use notation::{Block, BlockKind, Date, Edits, Encoding, LineForms, Place, Sheet, Span, tidy_with};
 use rules::{Finding, Level, Reviewed, Safety};
-use std::sync::Arc;
+use std::sync::{Arc, OnceLock};
+
+/// A block with all that is found in it. Pages share it for as long as it stays as it is.
+pub(crate) struct Looked {
+    pub(crate) reviewed: Reviewed,
+    /// How its lines should be written, once that has been asked.
+    forms: OnceLock<LineForms>,
+}
+
+impl Looked {
+    pub(crate) fn new(reviewed: Reviewed) -> Looked {
+        Looked { reviewed, forms: OnceLock::new() }
+    }
+
+    fn forms(&self) -> &LineForms {
+        self.forms.get_or_init(|| LineForms::of(&self.reviewed.block))
+    }
+}
 
 /// A block in its place within a bundle of blocks. What every page asks of all its blocks stands here, so that a
 /// keystroke in a long text need not fetch each of them.
 pub(crate) struct Sprig {
-    /// The block with all that is found in it. Pages share it for as long as it stays as it is.
-    pub(crate) looked: Arc<Reviewed>,
+    pub(crate) looked: Arc<Looked>,
     /// The byte of the bundle at which it begins.
     pub(crate) start: u32,
     /// The line of the bundle on which it begins.
@@ -55,7 +71,7 @@ pub(crate) struct Leaf<'p> {
 
 impl<'p> Leaf<'p> {
     pub(crate) fn reviewed(&self) -> &'p Reviewed {
-        &self.sprig.looked
+        &self.sprig.looked.reviewed
     }
 
     pub(crate) fn block(&self) -> &'p Block {
@@ -206,7 +222,8 @@ impl Page {
     /// The edits that bring the text into its canonical form.
     pub fn tidy(&self) -> Edits {
         let blocks = self.leaves().map(|leaf| Arc::clone(&leaf.reviewed().block)).collect();
-        tidy(&self.text(), &Sheet { blocks })
+        let forms: Vec<&LineForms> = self.leaves().map(|leaf| leaf.sprig.looked.forms()).collect();
+        tidy_with(&self.text(), &Sheet { blocks }, &forms)
     }
 }
 

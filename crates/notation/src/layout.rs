@@ -8,7 +8,7 @@ mod lines;
 mod names;
 mod row;
 
-use crate::line::{Form, Line, Sheet};
+use crate::line::{Block, Form, Line, Sheet};
 use crate::text::{Edit, Edits, Span};
 use groups::{Placed, Space};
 use lines::Writer;
@@ -20,26 +20,43 @@ pub use lines::amount_columns;
 /// blank lines and line ends are edits of their own. Formatting the result again changes nothing, and reading it
 /// gives the same meaning.
 pub fn tidy(text: &str, sheet: &Sheet) -> Edits {
+    let forms: Vec<LineForms> = sheet.blocks.iter().map(|block| LineForms::of(block)).collect();
+    tidy_with(text, sheet, &forms.iter().collect::<Vec<_>>())
+}
+
+/// The canonical forms of the lines of one block, as far as they are not as they should be.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct LineForms(Vec<Option<Box<str>>>);
+
+impl LineForms {
+    /// Writes the lines of a block.
+    pub fn of(block: &Block) -> LineForms {
+        let writer = Writer::new(block);
+        let form = |line: &Line| {
+            let written = writer.line(line)?;
+            (written != block.at(line.span)).then(|| written.into_boxed_str())
+        };
+        LineForms(block.lines.iter().map(form).collect())
+    }
+}
+
+/// Like [`tidy`], with the forms of the lines of each block, in order.
+pub fn tidy_with(text: &str, sheet: &Sheet, forms: &[&LineForms]) -> Edits {
     let placed = place(sheet);
     let spaces = groups::spaces(&placed);
     let mut page = Page { text, line_end: line_end(text), edits: Vec::new() };
-    let mut writer: Option<(usize, Writer)> = None;
     let mut run: Vec<Span> = Vec::new();
     let mut spaces = spaces.into_iter();
-    for entry in &placed {
+    let forms = forms.iter().flat_map(|forms| &forms.0);
+    for (entry, form) in placed.iter().zip(forms) {
         if matches!(entry.line.form, Form::Blank) {
             run.push(entry.span);
             continue;
         }
         page.blanks(&run, spaces.next().unwrap_or(Space::AsIs), entry.span.start);
         run.clear();
-        if writer.as_ref().is_none_or(|(number, _)| *number != entry.number) {
-            writer = Some((entry.number, Writer::new(entry.block)));
-        }
-        if let Some((_, writer)) = &writer
-            && let Some(written) = writer.line(entry.line)
-        {
-            page.line(entry.span, &written);
+        if let Some(form) = form {
+            page.line(entry.span, form);
         }
         page.line_end(entry.span.end);
     }
@@ -53,9 +70,9 @@ pub fn tidy(text: &str, sheet: &Sheet) -> Edits {
 fn place(sheet: &Sheet) -> Vec<Placed<'_>> {
     let mut placed = Vec::new();
     let mut start = 0u32;
-    for (number, block) in sheet.blocks.iter().enumerate() {
+    for block in &sheet.blocks {
         let here = |line: &Line| line.span.shifted(start);
-        placed.extend(block.lines.iter().map(|line| Placed { number, block, line, span: here(line) }));
+        placed.extend(block.lines.iter().map(|line| Placed { block, line, span: here(line) }));
         start += block.text.len() as u32;
     }
     placed

@@ -23,7 +23,7 @@ mod word;
 
 pub use date::{Date, DateFault};
 pub use fold::{fold, unaccented};
-pub use layout::{amount_columns, line_end, tidy};
+pub use layout::{LineForms, amount_columns, line_end, tidy, tidy_with};
 pub use line::{
     Base, Block, BlockKind, Change, ChangeKind, Clause, Fact, Form, ItemLine, Line, Measure, Name, Opener,
     PhaseLine, Quantity, Range, RangeKind, Sheet, VariantLine,

@@ -1,6 +1,7 @@
 //! All that a rule may see.
 
 use formula::law::Breach;
+use formula::preservation::{self, Preservative};
 use formula::reckon::{self, Emulsion};
 use formula::{Formula, Known, Record, Resolved, Settings};
 use notation::{Block, Date, Span};
@@ -37,6 +38,8 @@ pub struct Case<'a> {
 pub(crate) struct WorkedOut {
     pub(crate) breaches: OnceCell<Vec<Breach>>,
     emulsion: OnceCell<Option<Emulsion>>,
+    preservatives: OnceCell<Vec<Preservative>>,
+    needs_preserving: OnceCell<bool>,
 }
 
 impl<'a> Case<'a> {
@@ -53,6 +56,16 @@ impl<'a> Case<'a> {
     /// The emulsion that it makes; none where it makes none.
     pub fn emulsion(&self) -> Option<&'a Emulsion> {
         self.worked_out.emulsion.get_or_init(|| reckon::emulsion(self.formula)).as_ref()
+    }
+
+    /// Everything that preserves it, in the order of the lines.
+    pub fn preservatives(&self) -> &'a [Preservative] {
+        self.worked_out.preservatives.get_or_init(|| preservation::preservatives(self.formula))
+    }
+
+    /// Whether it has to be preserved at all.
+    pub fn needs_preserving(&self) -> bool {
+        *self.worked_out.needs_preserving.get_or_init(|| preservation::needs_preserving(self.formula))
     }
 
     /// Whether this is the parent, not a variant.

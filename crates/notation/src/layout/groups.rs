@@ -6,8 +6,6 @@ use crate::text::Span;
 /// A line and its place in the whole text.
 #[derive(Clone, Copy)]
 pub(super) struct Placed<'s> {
-    /// Number of its block.
-    pub(super) number: usize,
     pub(super) block: &'s Block,
     pub(super) line: &'s Line,
     /// The line without its end, counted from the start of the text.

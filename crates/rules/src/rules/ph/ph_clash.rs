@@ -198,7 +198,7 @@ fn common(formula: &Formula, needs: &[Need]) -> Option<Window> {
 
 fn among_themselves(case: &Case<'_>, out: &mut Findings<'_>, needs: &[Need]) {
     let formula = case.formula;
-    let mut systems = preservatives(formula);
+    let mut systems = case.preservatives().to_vec();
     // One system that bears this pH is enough, if it keeps bacteria away.
     if systems.iter().any(words::keeps_bacteria_away) {
         systems.retain(words::keeps_bacteria_away);

@@ -5,7 +5,7 @@ use crate::changes::ph_target;
 use crate::findings::Findings;
 use crate::words;
 use formula::acidity::{Need, needs, stated};
-use formula::preservation::{Preservative, needs_preserving, preservatives};
+use formula::preservation::Preservative;
 use formula::{Exact, Figure, Formula, Source, Standing, Window, reckon};
 
 rule! {
@@ -93,15 +93,15 @@ struct Depends<'a> {
 
 fn check(case: &Case<'_>, out: &mut Findings<'_>) {
     let formula = case.formula;
-    if formula.broken || !needs_preserving(formula) || formula.header.product.says("W/O") {
+    if formula.broken || !case.needs_preserving() || formula.header.product.says("W/O") {
         return;
     }
     if stated(formula).is_some() {
         return;
     }
-    let systems = preservatives(formula);
+    let systems = case.preservatives();
     let needs = needs(formula);
-    let mut all = preserving(formula, &systems);
+    let mut all = preserving(formula, systems);
     all.extend(needs.iter().filter(|need| is_touchy(need)).map(|need| Depends {
         item: need.item,
         window: &need.window,

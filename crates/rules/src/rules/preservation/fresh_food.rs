@@ -6,7 +6,6 @@ use crate::findings::Findings;
 use crate::words;
 use formula::Exact;
 use formula::keeping::fresh_food;
-use formula::preservation::needs_preserving;
 
 rule! {
     /// There is fresh food in a product that is to be kept.
@@ -79,7 +78,7 @@ rule! {
 
 fn check(case: &Case<'_>, out: &mut Findings<'_>) {
     let formula = case.formula;
-    if formula.broken || !needs_preserving(formula) || formula.tested(&["challenge"]) {
+    if formula.broken || !case.needs_preserving() || formula.tested(&["challenge"]) {
         return;
     }
     let mut foods = fresh_food(formula);

@@ -2,7 +2,6 @@ use crate::card::rule;
 use crate::case::Case;
 use crate::findings::Findings;
 use crate::{Level, words};
-use formula::preservation::{needs_preserving, preservatives};
 use formula::{Exact, Found, Item, reckon};
 use std::fmt::Write as _;
 
@@ -95,7 +94,7 @@ rule! {
 
 fn check(case: &Case<'_>, out: &mut Findings<'_>) {
     let formula = case.formula;
-    if formula.broken || !needs_preserving(formula) || !preservatives(formula).is_empty() {
+    if formula.broken || !case.needs_preserving() || !case.preservatives().is_empty() {
         return;
     }
     // A premix that is not there may bring anything.

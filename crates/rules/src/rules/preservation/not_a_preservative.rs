@@ -3,7 +3,6 @@ use crate::card::rule;
 use crate::case::Case;
 use crate::findings::Findings;
 use formula::Item;
-use formula::preservation::{needs_preserving, preservatives};
 use notation::fold;
 
 rule! {
@@ -64,7 +63,7 @@ rule! {
 
 fn check(case: &Case<'_>, out: &mut Findings<'_>) {
     let formula = case.formula;
-    if !needs_preserving(formula) || !preservatives(formula).is_empty() {
+    if !case.needs_preserving() || !case.preservatives().is_empty() {
         return;
     }
     let called =

@@ -5,7 +5,7 @@ use crate::changes::{cool_phase, offer_move};
 use crate::findings::Findings;
 use crate::words;
 use formula::keeping::{Held, held};
-use formula::preservation::{Preservative, needs_preserving, preservatives};
+use formula::preservation::Preservative;
 use formula::{Exact, Formula, Item};
 use notation::PhaseKind;
 
@@ -98,10 +98,10 @@ const DRY: &str = "Sell the powder dry, to be mixed when it is used, or take a p
 
 fn check(case: &Case<'_>, out: &mut Findings<'_>) {
     let formula = case.formula;
-    if formula.broken || !needs_preserving(formula) || formula.tested(&["challenge"]) {
+    if formula.broken || !case.needs_preserving() || formula.tested(&["challenge"]) {
         return;
     }
-    let mut all = preservatives(formula);
+    let mut all = case.preservatives().to_vec();
     all.retain(|one| one.material.is_some());
     // Beside one that keeps working the others are a help.
     let mut systems = all.clone();

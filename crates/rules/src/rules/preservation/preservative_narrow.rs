@@ -3,7 +3,6 @@ use crate::case::Case;
 use crate::findings::Findings;
 use crate::{Level, words};
 use formula::Material;
-use formula::preservation::{needs_preserving, preservatives};
 use std::sync::Arc;
 
 rule! {
@@ -58,7 +57,7 @@ const MICROBES: [&str; 3] = ["bacteria", "yeast", "mould"];
 
 fn check(case: &Case<'_>, out: &mut Findings<'_>) {
     let formula = case.formula;
-    if formula.broken || !needs_preserving(formula) {
+    if formula.broken || !case.needs_preserving() {
         return;
     }
     // What nobody knows might be what is missing.
@@ -66,9 +65,9 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
     {
         return;
     }
-    let all = preservatives(formula);
+    let all = case.preservatives();
     let mut materials: Vec<&Arc<Material>> = Vec::new();
-    for one in &all {
+    for one in all {
         match &one.material {
             Some(material) if material.ambiguous.is_empty() => materials.push(material),
             _ => return,

@@ -3,7 +3,7 @@ use crate::case::Case;
 use crate::findings::Findings;
 use crate::{Level, words};
 use formula::acidity::{Acidity, By, acidity};
-use formula::preservation::{Preservative, needs_preserving, preservatives};
+use formula::preservation::Preservative;
 use formula::{Exact, Figure, Formula, Item, Standing, Window, reckon};
 use notation::{Edits, Word};
 
@@ -148,11 +148,11 @@ fn window(one: &Preservative) -> Option<&Figure<Window>> {
 
 fn check(case: &Case<'_>, out: &mut Findings<'_>) {
     let formula = case.formula;
-    if !needs_preserving(formula) || formula.header.product.says("W/O") {
+    if !case.needs_preserving() || formula.header.product.says("W/O") {
         return;
     }
     let Some(acidity) = acidity(formula) else { return };
-    let all = preservatives(formula);
+    let all = case.preservatives();
     let place =
         |one: &Preservative| window(one).map_or(Lies::Inside, |figure| lies(&figure.value, &acidity.window));
     let (working, mut failing): (Vec<&Preservative>, Vec<&Preservative>) =

@@ -3,7 +3,6 @@ use crate::case::Case;
 use crate::changes::{in_percent, takes_up};
 use crate::findings::Findings;
 use crate::words;
-use formula::preservation::{needs_preserving, preservatives};
 
 rule! {
     /// There is less of the only preservative than it takes to work.
@@ -47,11 +46,11 @@ rule! {
 
 fn check(case: &Case<'_>, out: &mut Findings<'_>) {
     let formula = case.formula;
-    if !needs_preserving(formula) {
+    if !case.needs_preserving() {
         return;
     }
-    let all = preservatives(formula);
-    let [only] = all.as_slice() else { return };
+    let all = case.preservatives();
+    let [only] = all else { return };
     if only.in_premix {
         return;
     }

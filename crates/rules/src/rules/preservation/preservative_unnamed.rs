@@ -1,7 +1,7 @@
 use crate::card::rule;
 use crate::case::Case;
 use crate::findings::Findings;
-use formula::preservation::{is_watery, preservatives};
+use formula::preservation::is_watery;
 use formula::{Exact, Formula, Written};
 
 rule! {
@@ -50,7 +50,7 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
     if !holds_water(formula) || formula.is_premix() {
         return;
     }
-    let all = preservatives(formula);
+    let all = case.preservatives();
     let open = |at: usize| {
         formula.items.get(at).is_some_and(|item| {
             item.is_ambiguous() || matches!(item.written, Written::Missing | Written::Fuzzy)

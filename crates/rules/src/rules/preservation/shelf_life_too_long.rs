@@ -5,7 +5,6 @@ use crate::changes::shelf_life;
 use crate::findings::Findings;
 use crate::words;
 use formula::keeping::{first_to_expire, fresh_food, has_antioxidant, shortest_lived};
-use formula::preservation::{needs_preserving, preservatives};
 use formula::{Exact, Formula, Item, Occasion, Source, Standing, Test};
 use notation::Word;
 
@@ -133,11 +132,11 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
 fn untested(case: &Case<'_>, days: &Exact) -> Option<End> {
     let formula = case.formula;
     let three = Exact::fraction(365, 4);
-    if *days <= three || !needs_preserving(formula) || formula.tested(&["challenge", "stability"]) {
+    if *days <= three || !case.needs_preserving() || formula.tested(&["challenge", "stability"]) {
         return None;
     }
     // What nothing preserves, or what is fresh food, is told as that.
-    if preservatives(formula).is_empty() || !fresh_food(formula).is_empty() {
+    if case.preservatives().is_empty() || !fresh_food(formula).is_empty() {
         return None;
     }
     // A test of another version says so by its number.

@@ -5,7 +5,6 @@ use crate::findings::Findings;
 use crate::wording::{self, Place, Said, holds, level, says_free, speaks_of_absence, tokens};
 use crate::{Level, words};
 use formula::people::scent;
-use formula::preservation::preservatives;
 use formula::{Exact, Found, Item, Standing};
 use notation::fold;
 
@@ -214,8 +213,7 @@ fn preserved<'f>(case: &Case<'f>, text: &[String]) -> Option<Against<'f>> {
     if !["preservative", "preservatives"].iter().any(|word| says_free(text, word)) {
         return None;
     }
-    let mut at: Vec<usize> =
-        preservatives(case.formula).into_iter().filter(|one| one.main).map(|one| one.item).collect();
+    let mut at: Vec<usize> = case.preservatives().iter().filter(|one| one.main).map(|one| one.item).collect();
     at.dedup();
     these(at.into_iter().filter_map(|at| case.formula.items.get(at)).collect())
 }
