@@ -28,6 +28,20 @@ ingredient Kitchen water
 water 99 %
 ";
 
+/// A short text tells of every line; a book of 20,000 lines of its phases and methods.
+#[test]
+fn the_outline_of_a_book_ends_at_the_phases() {
+    let formula = "formula Balm\nphase A oil\n 60 % shea butter\n 40 % jojoba oil\nstep melt A\n";
+    for (copies, lines) in [(3999, 2), (4000, 0)] {
+        let outline = page(&formula.repeat(copies)).outline();
+        assert_eq!(outline.len(), copies);
+        let children =
+            |entry: &desk::Entry| entry.children.iter().map(|child| child.children.len()).sum::<usize>();
+        assert!(outline.iter().all(|entry| entry.children.len() == 2));
+        assert!(outline.iter().all(|entry| children(entry) == lines + usize::from(lines > 0)), "{copies}");
+    }
+}
+
 #[test]
 fn the_outline_holds_what_stands_in_the_text() {
     let drawn = |text: &str| {

@@ -45,10 +45,20 @@ pub struct Entry {
     pub children: Vec<Entry>,
 }
 
+/// Lines from which on a text is a whole book: nobody looks for one of its ingredient lines in an outline, and an editor
+/// that were told of all of them would hold hundreds of megabytes.
+const BOOK: u32 = 20_000;
+
 impl Page {
-    /// The blocks with what stands in them, in order.
+    /// The blocks with what stands in them, in order. Of a book, the phases, methods and variants without their lines.
     pub fn outline(&self) -> Vec<Entry> {
-        self.leaves().filter_map(entry).collect()
+        let mut entries: Vec<Entry> = self.leaves().filter_map(entry).collect();
+        if self.lines() >= BOOK {
+            for entry in entries.iter_mut().flat_map(|entry| &mut entry.children) {
+                entry.children = Vec::new();
+            }
+        }
+        entries
     }
 
     /// Runs of lines that can be folded away, the outer before the inner: blocks, phases, methods, variants, comments.

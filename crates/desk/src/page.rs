@@ -133,6 +133,11 @@ impl Page {
         all.filter(move |leaf| within.start <= leaf.start + leaf.block().text.len() as u32)
     }
 
+    /// How many line ends the text has.
+    pub(crate) fn lines(&self) -> u32 {
+        self.leaves().next_back().map_or(0, |leaf| leaf.first_line + leaf.block().index.lines() - 1)
+    }
+
     /// The whole text.
     pub fn text(&self) -> String {
         self.leaves().map(|leaf| &*leaf.block().text).collect()
