@@ -49,7 +49,7 @@ fn what_stands_above_a_formula_says_only_what_is_known() {
     );
     let text = "formula A\nbatch 50 g\nphase A oil\n 40 g jojoba oil\n 10 g beeswax\nphase B\n q.s. lactic acid; to pH 5\n\ningredient X\n";
     let ingredient = format!("ingredient at {}", text.find('X').expect("its name"));
-    assert_eq!(told(text), ["total 100 % = 50 g", "label of A", "100 % = 50 g", &ingredient]);
+    assert_eq!(told(text), ["total 100 % = 50 g", "weigh out", "label of A", "100 % = 50 g", &ingredient]);
     // What is no product of its own has no label; nor has one for a market whose labels are not known.
     for header in ["product premix", "market CA"] {
         let text = format!("formula A\n{header}\n 100 % jojoba oil\n");

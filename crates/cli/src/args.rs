@@ -87,9 +87,9 @@ Examples:
   levigate label hand-cream.formula --as html > label.html
   levigate label hand-cream.formula --as json | jq -r '.labels[0].list'
 
-What stands between the lines is for the label; all beneath it is not. Without --market there is a label for
+What stands between the lines is for the label; all beneath it is not. Without --market there is a label for \
 each market that the formula names. It never says that a product is safe or may be sold.
-Exit status: 0 done, 1 a list is not complete or its amounts cannot be trusted, 2 it could not be read or
+Exit status: 0 done, 1 a list is not complete or its amounts cannot be trusted, 2 it could not be read or \
 holds no formula for a label.")]
     Label(LabelArgs),
     /// Write formulas in the canonical form

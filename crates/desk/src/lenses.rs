@@ -97,6 +97,9 @@ fn lenses_of(leaf: Leaf<'_>) -> Vec<Lens> {
             if !resolved.variants.is_empty() {
                 lenses.push(lens(first, format!("variants: {}", resolved.variants.len())));
             }
+            if formula.batch_grams().is_some() && is_weighed(formula) {
+                lenses.push(lens(first, "weigh out".to_owned()));
+            }
             if has_label(formula) {
                 lenses.push(Lens { span: first, about: LensKind::Label(block.name().to_owned()) });
             }
@@ -120,9 +123,12 @@ fn lenses_of(leaf: Leaf<'_>) -> Vec<Lens> {
 
 /// Whether a formula is so far that a label can be written: something has a weight, and it is a product of its own.
 fn has_label(formula: &Formula) -> bool {
-    !formula.is_premix()
-        && !label_markets(formula).0.is_empty()
-        && formula.items.iter().any(|item| item.mid().is_some_and(|share| !share.is_zero()))
+    !formula.is_premix() && !label_markets(formula).0.is_empty() && is_weighed(formula)
+}
+
+/// Whether something in it has a weight.
+fn is_weighed(formula: &Formula) -> bool {
+    formula.items.iter().any(|item| item.mid().is_some_and(|share| !share.is_zero()))
 }
 
 /// `total 100 % = 200 g`; of what is known, where a line has no weight. None where nothing has one.

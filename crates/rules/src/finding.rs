@@ -103,7 +103,15 @@ pub struct Finding {
     pub allowed: Option<String>,
 }
 
+/// Rules that find what does nothing where it stands: a name that silences nothing, a phase that is empty or never used.
+const IDLE: &[&str] = &["allow-unused", "phase-empty", "phase-unused"];
+
 impl Finding {
+    /// Whether it is about something that does nothing where it stands.
+    pub fn is_idle(&self) -> bool {
+        IDLE.contains(&self.rule)
+    }
+
     /// The same finding, counted from a place `by` bytes earlier.
     #[must_use]
     pub fn shifted(&self, by: u32) -> Finding {
@@ -116,5 +124,17 @@ impl Finding {
             fix.edits = fix.edits.shifted(by);
         }
         moved
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_is_idle_is_found_by_rules_that_there_are() {
+        for name in IDLE {
+            assert!(crate::rule(name).is_some(), "{name}");
+        }
     }
 }

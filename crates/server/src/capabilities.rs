@@ -6,15 +6,15 @@ use desk::Encoding;
 use tower_lsp::lsp_types::{
     CallHierarchyServerCapability, CodeActionOptions, CodeActionProviderCapability, CodeLensOptions,
     CompletionOptions, CompletionOptionsCompletionItem, DiagnosticOptions, DiagnosticServerCapabilities,
-    DidChangeWatchedFilesRegistrationOptions, DocumentLinkOptions, DocumentOnTypeFormattingOptions,
-    ExecuteCommandOptions, FileOperationFilter, FileOperationPattern, FileOperationPatternKind,
-    FileOperationRegistrationOptions, FileSystemWatcher, FoldingRangeProviderCapability, GlobPattern,
-    HoverProviderCapability, InitializeParams, InitializeResult, MarkupKind, OneOf, PositionEncodingKind,
-    Registration, RenameOptions, ResourceOperationKind, SaveOptions, SelectionRangeProviderCapability,
-    SemanticTokensFullOptions, SemanticTokensOptions, ServerCapabilities, ServerInfo,
-    TextDocumentSyncCapability, TextDocumentSyncKind, TextDocumentSyncOptions, TextDocumentSyncSaveOptions,
-    WorkDoneProgressOptions, WorkspaceFileOperationsServerCapabilities, WorkspaceFoldersServerCapabilities,
-    WorkspaceServerCapabilities,
+    DiagnosticTag, DidChangeWatchedFilesRegistrationOptions, DocumentLinkOptions,
+    DocumentOnTypeFormattingOptions, ExecuteCommandOptions, FileOperationFilter, FileOperationPattern,
+    FileOperationPatternKind, FileOperationRegistrationOptions, FileSystemWatcher,
+    FoldingRangeProviderCapability, GlobPattern, HoverProviderCapability, InitializeParams, InitializeResult,
+    MarkupKind, OneOf, PositionEncodingKind, Registration, RenameOptions, ResourceOperationKind, SaveOptions,
+    SelectionRangeProviderCapability, SemanticTokensFullOptions, SemanticTokensOptions, ServerCapabilities,
+    ServerInfo, TextDocumentSyncCapability, TextDocumentSyncKind, TextDocumentSyncOptions,
+    TextDocumentSyncSaveOptions, WorkDoneProgressOptions, WorkspaceFileOperationsServerCapabilities,
+    WorkspaceFoldersServerCapabilities, WorkspaceServerCapabilities,
 };
 
 /// What we need to know of the editor.
@@ -25,6 +25,8 @@ pub(crate) struct Facts {
     pub(crate) encoding: Encoding,
     /// Whether it shows other places that belong to a finding.
     pub(crate) related: bool,
+    /// Whether it fades what does nothing.
+    pub(crate) fades: bool,
     /// Whether it can be asked to tell of changed files.
     pub(crate) watches: bool,
     /// Whether cards may be written in Markdown.
@@ -70,6 +72,7 @@ impl Default for Facts {
         Facts {
             encoding: Encoding::Utf16,
             related: false,
+            fades: false,
             watches: false,
             markdown: false,
             nested_outline: false,
@@ -164,6 +167,9 @@ impl Facts {
             markdown: formats.contains(&MarkupKind::Markdown),
             encoding: choose(offered.unwrap_or_default()),
             related: shows.and_then(|shows| shows.related_information).unwrap_or(false),
+            fades: shows
+                .and_then(|shows| shows.tag_support.as_ref())
+                .is_some_and(|tags| tags.value_set.contains(&DiagnosticTag::UNNECESSARY)),
             watches: watching.and_then(|watching| watching.dynamic_registration).unwrap_or(false),
         }
     }

@@ -8,8 +8,8 @@ use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 use std::sync::{Arc, Mutex, PoisonError};
 use tower_lsp::lsp_types::{
-    CodeDescription, Diagnostic, DiagnosticRelatedInformation, DiagnosticSeverity, Location, NumberOrString,
-    Position, Range, TextEdit, Url,
+    CodeDescription, Diagnostic, DiagnosticRelatedInformation, DiagnosticSeverity, DiagnosticTag, Location,
+    NumberOrString, Position, Range, TextEdit, Url,
 };
 
 /// Who says it, beside each finding.
@@ -83,6 +83,7 @@ pub(crate) fn diagnostic(
             Some(help) => format!("{}\n{help}", finding.message),
             None => finding.message.clone(),
         },
+        tags: (facts.fades && finding.is_idle()).then(|| vec![DiagnosticTag::UNNECESSARY]),
         related_information: (facts.related && !finding.related.is_empty()).then(|| related.collect()),
         ..Diagnostic::default()
     }

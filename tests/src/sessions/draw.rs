@@ -57,10 +57,11 @@ pub(super) fn findings(world: &World, uri: &Value, found: &Value, current: bool)
             Some(3) => "note",
             _ => "hint",
         };
+        let faded = if finding["tags"] == json!([1]) { ", faded" } else { "" };
         let at = if current { spot(world, uri, &finding["range"]) } else { range(&finding["range"]) };
         let code = finding["code"].as_str().map(|code| format!(" {code}")).unwrap_or_default();
         let message = finding["message"].as_str().unwrap_or_default().lines().next().unwrap_or_default();
-        lines.push(format!("  {at} {level}{code}: {message}"));
+        lines.push(format!("  {at} {level}{code}{faded}: {message}"));
         for related in finding["relatedInformation"].as_array().into_iter().flatten() {
             let said = related["message"].as_str().unwrap_or_default();
             lines.push(format!("    {}: {said}", location(world, &related["location"])));

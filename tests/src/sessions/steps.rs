@@ -15,6 +15,11 @@ pub(super) const ABILITIES: &[(&str, &str, &str)] = &[
     ("asks again for hints", "/workspace/inlayHint", r#"{ "refreshSupport": true }"#),
     ("asks again for colours", "/workspace/semanticTokens", r#"{ "refreshSupport": true }"#),
     ("shows related places", "/textDocument/publishDiagnostics", r#"{ "relatedInformation": true }"#),
+    (
+        "fades what does nothing",
+        "/textDocument/publishDiagnostics",
+        r#"{ "tagSupport": { "valueSet": [1] } }"#,
+    ),
     ("shows Markdown", "/textDocument/hover", r#"{ "contentFormat": ["markdown", "plaintext"] }"#),
     ("shows trees", "/textDocument/documentSymbol", r#"{ "hierarchicalDocumentSymbolSupport": true }"#),
     ("shows documents", "/window/showDocument", r#"{ "support": true }"#),

@@ -197,8 +197,9 @@ fn starts_with_verb(rest: &str) -> bool {
 
 /// The acts of a step, whose phases and lines are known.
 pub(super) fn acts(step: &Step, breath: usize, phases: &[Phase], called: &[Called<'_>]) -> Vec<Act> {
-    let mut acts = Vec::new();
-    for (start, end, sentence) in clauses(&step.text) {
+    let clauses = clauses(&step.text);
+    let mut acts = Vec::with_capacity(clauses.len());
+    for (start, end, sentence) in clauses {
         let Some(whole) = step.text.get(start..end) else { continue };
         let text = whole.trim();
         if text.is_empty() {

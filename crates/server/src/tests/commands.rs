@@ -124,6 +124,7 @@ fn lenses_tell_sums_and_how_often_an_ingredient_is_used() {
     let expected = [
         (1, "total 100 % = 200 g"),
         (1, "variants: 1"),
+        (1, "weigh out"),
         (1, "label"),
         (3, "88 % = 176 g"),
         (5, "12 % = 24 g"),
@@ -135,7 +136,7 @@ fn lenses_tell_sums_and_how_often_an_ingredient_is_used() {
         run(&mut session, "levigate.showSheet", command["arguments"].clone())["result"],
         "sheet of Cream"
     );
-    let command = &lenses[2]["command"];
+    let command = &lenses[3]["command"];
     assert_eq!(command["command"], "levigate.showLabel");
     assert_eq!(command["arguments"], json!([CREAM, "Cream"]));
     session.open("file:///w/stock.formula", stock);
