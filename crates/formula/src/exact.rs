@@ -1,22 +1,25 @@
 //! Exact numbers: fractions of whole numbers of any size. No floating point enters amounts, totals or percentages.
 #![deny(clippy::float_arithmetic)]
 
+mod text;
+
 use notation::Number;
 use num_bigint::BigInt;
 use num_integer::Integer;
 use num_rational::Ratio;
-use num_traits::{CheckedAdd, CheckedDiv, CheckedMul, CheckedSub, One, Signed, ToPrimitive, Zero};
+use num_traits::{CheckedAdd, CheckedDiv, CheckedMul, CheckedSub, Signed, ToPrimitive, Zero};
 use std::cmp::Ordering;
-use std::fmt;
 use std::ops::{Add, Mul, Neg, Sub};
 
 /// An exact fraction. Small ones are kept without allocation; a result that no longer fits grows.
 #[derive(Clone, Debug)]
 pub struct Exact(Kept);
 
+/// A fraction in its lowest terms, in the smallest kind that holds it: a formula has hundreds of them.
 #[derive(Clone, Debug)]
 enum Kept {
-    Small(Ratio<i128>),
+    Small(Ratio<i64>),
+    Wide(Box<Ratio<i128>>),
     Big(Box<Ratio<BigInt>>),
 }
 
@@ -33,7 +36,7 @@ impl Exact {
 
     /// A whole number.
     pub fn whole(value: i64) -> Exact {
-        Exact(Kept::Small(Ratio::from_integer(i128::from(value))))
+        Exact(Kept::Small(Ratio::from_integer(value)))
     }
 
     /// `numerator / denominator`; zero for a denominator of zero.
@@ -41,7 +44,7 @@ impl Exact {
         if denominator == 0 {
             return Exact::zero();
         }
-        Exact(Kept::Small(Ratio::new(numerator, denominator)))
+        Exact::of_wide(Ratio::new(numerator, denominator))
     }
 
     /// A number as it is written in a formula.
@@ -66,31 +69,54 @@ impl Exact {
         const SAFE: usize = 30;
         if digits.len() <= SAFE && places <= SAFE {
             let mantissa: i128 = digits.parse().unwrap_or(0);
-            return Exact(Kept::Small(Ratio::new(mantissa, 10i128.pow(places as u32))));
+            return Exact::of_wide(Ratio::new(mantissa, 10i128.pow(places as u32)));
         }
         let mantissa: BigInt = digits.parse().unwrap_or_default();
         let scale = num_traits::pow(BigInt::from(10), places);
-        Exact::grown(Ratio::new(mantissa, scale))
+        Exact::of_big(Ratio::new(mantissa, scale))
     }
 
-    fn grown(value: Ratio<BigInt>) -> Exact {
+    /// Of a fraction in its lowest terms.
+    fn of_wide(value: Ratio<i128>) -> Exact {
+        match (i64::try_from(*value.numer()), i64::try_from(*value.denom())) {
+            // The one that has no opposite would trip the long division.
+            (Ok(numer), Ok(denom)) if numer != i64::MIN => Exact(Kept::Small(Ratio::new_raw(numer, denom))),
+            _ => Exact(Kept::Wide(Box::new(value))),
+        }
+    }
+
+    /// Of a fraction in its lowest terms.
+    fn of_big(value: Ratio<BigInt>) -> Exact {
         match (value.numer().to_i128(), value.denom().to_i128()) {
-            (Some(numer), Some(denom)) if denom != 0 => Exact(Kept::Small(Ratio::new_raw(numer, denom))),
+            (Some(numer), Some(denom)) if denom != 0 => Exact::of_wide(Ratio::new_raw(numer, denom)),
             _ => Exact(Kept::Big(Box::new(value))),
+        }
+    }
+
+    fn wide(&self) -> Option<Ratio<i128>> {
+        match &self.0 {
+            Kept::Small(value) => {
+                Some(Ratio::new_raw(i128::from(*value.numer()), i128::from(*value.denom())))
+            }
+            Kept::Wide(value) => Some(**value),
+            Kept::Big(_) => None,
         }
     }
 
     fn big(&self) -> Ratio<BigInt> {
         match &self.0 {
             Kept::Small(value) => Ratio::new_raw(BigInt::from(*value.numer()), BigInt::from(*value.denom())),
+            Kept::Wide(value) => Ratio::new_raw(BigInt::from(*value.numer()), BigInt::from(*value.denom())),
             Kept::Big(value) => (**value).clone(),
         }
     }
 
+    /// What comes of two fractions, worked out in the smallest kind in which nothing overflows.
     fn with(
         &self,
         other: &Exact,
-        small: impl Fn(&Ratio<i128>, &Ratio<i128>) -> Option<Ratio<i128>>,
+        small: impl Fn(&Ratio<i64>, &Ratio<i64>) -> Option<Ratio<i64>>,
+        wide: impl Fn(&Ratio<i128>, &Ratio<i128>) -> Option<Ratio<i128>>,
         big: impl Fn(Ratio<BigInt>, Ratio<BigInt>) -> Ratio<BigInt>,
     ) -> Exact {
         if let (Kept::Small(a), Kept::Small(b)) = (&self.0, &other.0)
@@ -98,18 +124,25 @@ impl Exact {
         {
             return Exact(Kept::Small(value));
         }
-        Exact::grown(big(self.big(), other.big()))
+        if let (Some(a), Some(b)) = (self.wide(), other.wide())
+            && let Some(value) = wide(&a, &b)
+        {
+            return Exact::of_wide(value);
+        }
+        Exact::of_big(big(self.big(), other.big()))
     }
 
     /// The quotient; none when `other` is zero.
     pub fn over(&self, other: &Exact) -> Option<Exact> {
-        (!other.is_zero()).then(|| self.with(other, CheckedDiv::checked_div, |a, b| a / b))
+        (!other.is_zero())
+            .then(|| self.with(other, CheckedDiv::checked_div, CheckedDiv::checked_div, |a, b| a / b))
     }
 
     /// Whether it is zero.
     pub fn is_zero(&self) -> bool {
         match &self.0 {
             Kept::Small(value) => value.is_zero(),
+            Kept::Wide(value) => value.is_zero(),
             Kept::Big(value) => value.is_zero(),
         }
     }
@@ -118,6 +151,7 @@ impl Exact {
     pub fn is_negative(&self) -> bool {
         match &self.0 {
             Kept::Small(value) => value.is_negative(),
+            Kept::Wide(value) => value.is_negative(),
             Kept::Big(value) => value.is_negative(),
         }
     }
@@ -146,118 +180,42 @@ impl Exact {
     pub fn estimate(&self) -> f64 {
         match &self.0 {
             Kept::Small(value) => *value.numer() as f64 / *value.denom() as f64,
+            Kept::Wide(value) => *value.numer() as f64 / *value.denom() as f64,
             Kept::Big(value) => value.to_f64().unwrap_or(f64::NAN),
         }
     }
-
-    /// Rounded half-even to so many decimals, as an integer count of the last one.
-    fn rounded(&self, places: u32) -> BigInt {
-        let value = self.big() * Ratio::from_integer(num_traits::pow(BigInt::from(10), places as usize));
-        let (floor, rest) = value.numer().div_mod_floor(value.denom());
-        match (rest * BigInt::from(2)).cmp(value.denom()) {
-            Ordering::Less => floor,
-            Ordering::Greater => floor + BigInt::one(),
-            Ordering::Equal if floor.is_even() => floor,
-            Ordering::Equal => floor + BigInt::one(),
-        }
-    }
-
-    /// Rounded half-even to so many decimals, without trailing zeros: for the eye.
-    pub fn shown(&self, places: u32) -> String {
-        let digits = decimal_text(&self.rounded(places), places);
-        trim_zeros(&digits)
-    }
-
-    /// For messages: three decimals, or three significant digits where the number is smaller than that.
-    pub fn text(&self) -> String {
-        let mut places = 3;
-        let mut bound = Exact::fraction(1, 10);
-        let size = self.abs();
-        while size < bound && places < 12 && !size.is_zero() {
-            places += 1;
-            bound = bound * Exact::fraction(1, 10);
-        }
-        self.shown(places)
-    }
-
-    /// For data: exact where it ends within 12 decimals, else rounded half-even to 12 significant digits.
-    pub fn data(&self) -> String {
-        const DIGITS: u32 = 12;
-        let exact = self.rounded(DIGITS);
-        let back = Ratio::new(exact.clone(), num_traits::pow(BigInt::from(10), DIGITS as usize));
-        if back == self.big() {
-            return trim_zeros(&decimal_text(&exact, DIGITS));
-        }
-        let whole = self.abs().rounded(0).to_string();
-        let before = if whole == "0" { 0 } else { whole.len() as u32 };
-        let mut places = DIGITS.saturating_sub(before);
-        if before == 0 {
-            let mut bound = Exact::fraction(1, 10);
-            while self.abs() < bound && places < 40 {
-                places += 1;
-                bound = bound * Exact::fraction(1, 10);
-            }
-        }
-        trim_zeros(&decimal_text(&self.rounded(places), places))
-    }
 }
 
-fn decimal_text(units: &BigInt, places: u32) -> String {
-    let digits = units.abs().to_string();
-    let width = places as usize + 1;
-    let padded = format!("{digits:0>width$}");
-    let (whole, decimals) = padded.split_at(padded.len() - places as usize);
-    let sign = if units.is_negative() { "-" } else { "" };
-    if places == 0 { format!("{sign}{whole}") } else { format!("{sign}{whole}.{decimals}") }
-}
-
-fn trim_zeros(text: &str) -> String {
-    if text.contains('.') {
-        let trimmed = text.trim_end_matches('0').trim_end_matches('.');
-        if trimmed == "-0" { "0".to_owned() } else { trimmed.to_owned() }
-    } else {
-        text.to_owned()
-    }
-}
-
-impl fmt::Display for Exact {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(&self.text())
-    }
-}
-
-/// Sums and products of fractions whose parts fit half a word: the usual case, without the long division that the
-/// general one needs. None where they do not fit.
+/// Sums and products of small fractions, without the long division that wide ones need. None where they do not fit.
 mod short {
     use super::{Integer, Ratio};
 
-    fn parts(value: &Ratio<i128>) -> Option<(i64, i64)> {
-        Some((i64::try_from(*value.numer()).ok()?, i64::try_from(*value.denom()).ok()?))
+    fn parts(value: &Ratio<i64>) -> (i128, i128) {
+        (i128::from(*value.numer()), i128::from(*value.denom()))
     }
 
     /// In lowest terms.
-    fn reduced(numer: i128, denom: i128) -> Option<Ratio<i128>> {
-        let (small, of) = (i64::try_from(numer).ok()?, i64::try_from(denom).ok()?);
+    fn reduced(numer: i128, denom: i128) -> Option<Ratio<i64>> {
+        let (small, of) =
+            (i64::try_from(numer).ok().filter(|numer| *numer != i64::MIN)?, i64::try_from(denom).ok()?);
         let common = small.unsigned_abs().gcd(&of.unsigned_abs());
         let common = i64::try_from(common).ok().filter(|common| *common != 0)?;
-        Some(Ratio::new_raw(i128::from(small / common), i128::from(of / common)))
+        Some(Ratio::new_raw(small / common, of / common))
     }
 
-    pub(super) fn mul(a: &Ratio<i128>, b: &Ratio<i128>) -> Option<Ratio<i128>> {
-        let ((a, of_a), (b, of_b)) = (parts(a)?, parts(b)?);
-        reduced(i128::from(a) * i128::from(b), i128::from(of_a) * i128::from(of_b))
+    pub(super) fn mul(a: &Ratio<i64>, b: &Ratio<i64>) -> Option<Ratio<i64>> {
+        let ((a, of_a), (b, of_b)) = (parts(a), parts(b));
+        reduced(a * b, of_a * of_b)
     }
 
-    pub(super) fn add(a: &Ratio<i128>, b: &Ratio<i128>) -> Option<Ratio<i128>> {
-        let ((a, of_a), (b, of_b)) = (parts(a)?, parts(b)?);
-        let sum = (i128::from(a) * i128::from(of_b)).checked_add(i128::from(b) * i128::from(of_a))?;
-        reduced(sum, i128::from(of_a) * i128::from(of_b))
+    pub(super) fn add(a: &Ratio<i64>, b: &Ratio<i64>) -> Option<Ratio<i64>> {
+        let ((a, of_a), (b, of_b)) = (parts(a), parts(b));
+        reduced((a * of_b).checked_add(b * of_a)?, of_a * of_b)
     }
 
-    pub(super) fn sub(a: &Ratio<i128>, b: &Ratio<i128>) -> Option<Ratio<i128>> {
-        let ((a, of_a), (b, of_b)) = (parts(a)?, parts(b)?);
-        let rest = (i128::from(a) * i128::from(of_b)).checked_sub(i128::from(b) * i128::from(of_a))?;
-        reduced(rest, i128::from(of_a) * i128::from(of_b))
+    pub(super) fn sub(a: &Ratio<i64>, b: &Ratio<i64>) -> Option<Ratio<i64>> {
+        let ((a, of_a), (b, of_b)) = (parts(a), parts(b));
+        reduced((a * of_b).checked_sub(b * of_a)?, of_a * of_b)
     }
 }
 
@@ -266,11 +224,7 @@ macro_rules! operator {
         impl $Trait<&Exact> for &Exact {
             type Output = Exact;
             fn $method(self, other: &Exact) -> Exact {
-                self.with(
-                    other,
-                    |a, b| short::$method(a, b).or_else(|| $CheckedTrait::$checked(a, b)),
-                    |a, b| a.$method(b),
-                )
+                self.with(other, short::$method, $CheckedTrait::$checked, |a, b| a.$method(b))
             }
         }
         impl $Trait for Exact {
@@ -302,9 +256,11 @@ impl Neg for &Exact {
 impl PartialEq for Exact {
     fn eq(&self, other: &Exact) -> bool {
         match (&self.0, &other.0) {
-            // Fractions are kept in their lowest terms.
+            // Fractions are kept in their lowest terms, and in the smallest kind.
             (Kept::Small(a), Kept::Small(b)) => a.numer() == b.numer() && a.denom() == b.denom(),
-            _ => self.cmp(other) == Ordering::Equal,
+            (Kept::Wide(a), Kept::Wide(b)) => a.numer() == b.numer() && a.denom() == b.denom(),
+            (Kept::Big(a), Kept::Big(b)) => a == b,
+            _ => false,
         }
     }
 }
@@ -321,8 +277,9 @@ impl Ord for Exact {
     fn cmp(&self, other: &Exact) -> Ordering {
         match (&self.0, &other.0) {
             (Kept::Small(a), Kept::Small(b)) => {
-                let crossed = a.numer().checked_mul(b.denom()).zip(b.numer().checked_mul(a.denom()));
-                crossed.map_or_else(|| a.cmp(b), |(a, b)| a.cmp(&b))
+                let crossed =
+                    |a: &Ratio<i64>, b: &Ratio<i64>| i128::from(*a.numer()) * i128::from(*b.denom());
+                crossed(a, b).cmp(&crossed(b, a))
             }
             _ => self.big().cmp(&other.big()),
         }
@@ -381,11 +338,12 @@ mod tests {
 
     #[test]
     fn the_short_way_counts_as_the_long_one_does() {
-        let parts = [0, 1, -1, 7, 100, -375, 1_000_003, i128::from(i64::MAX), i128::from(i64::MIN)];
+        const WIDE: i128 = 1 << 90;
+        let parts = [0, 1, -1, 7, 100, -375, 1_000_003, i64::MAX.into(), i64::MIN.into(), WIDE, -WIDE - 1];
         let values: Vec<Exact> = parts
             .iter()
             .flat_map(|numer| {
-                [1, 3, 8, 1000, i128::from(i64::MAX)].map(|denom| Exact::fraction(*numer, denom))
+                [1, 3, 8, 1000, i64::MAX.into(), WIDE + 5].map(|denom| Exact::fraction(*numer, denom))
             })
             .collect();
         for a in &values {
@@ -394,6 +352,9 @@ mod tests {
                 assert_eq!((a + b).big(), &long_a + &long_b, "{a} + {b}");
                 assert_eq!((a - b).big(), &long_a - &long_b, "{a} - {b}");
                 assert_eq!((a * b).big(), &long_a * &long_b, "{a} * {b}");
+                if let Some(quotient) = a.over(b) {
+                    assert_eq!(quotient.big(), &long_a / &long_b, "{a} / {b}");
+                }
                 assert_eq!(a.cmp(b), long_a.cmp(&long_b), "{a} and {b}");
                 assert_eq!(a == b, long_a == long_b, "{a} and {b}");
             }
