@@ -37,11 +37,28 @@ fn article(label: &Label<'_>, out: &mut String) {
     for section in label.notes() {
         let _ = writeln!(out, "<h2>{}</h2>\n<ul>", plain(section.title));
         for line in &section.lines {
-            let _ = writeln!(out, "<li>{}</li>", plain(line));
+            let _ = writeln!(out, "<li>{}</li>", marked(line));
         }
         out.push_str("</ul>\n");
     }
     out.push_str("</aside>\n</article>\n");
+}
+
+/// A note, with what is to be typed set apart.
+fn marked(note: &str) -> String {
+    let mut pieces = note.split('`');
+    let mut out = plain(pieces.next().unwrap_or_default());
+    while let Some(typed) = pieces.next() {
+        match pieces.next() {
+            Some(after) => {
+                let _ = write!(out, "<code>{}</code>{}", plain(typed), plain(after));
+            }
+            None => {
+                let _ = write!(out, "`{}", plain(typed));
+            }
+        }
+    }
+    out
 }
 
 /// A text whose marks mean nothing in HTML.
@@ -58,4 +75,16 @@ fn plain(text: &str) -> String {
         }
     }
     out
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_is_typed_is_set_apart() {
+        assert_eq!(marked("say `a < b` or `c`"), "say <code>a &lt; b</code> or <code>c</code>");
+        assert_eq!(marked("a ` alone"), "a ` alone");
+        assert_eq!(marked(""), "");
+    }
 }
