@@ -57,7 +57,7 @@ impl OpenFile {
         self.stale = true;
     }
 
-    /// What the file sees now, and whether that has changed.
+    /// What the file sees now, and whether that has changed. It is kept once all blocks have been looked at.
     fn look_around(&mut self, files: &Files) -> (Arc<Around>, bool) {
         // Formulas bring nothing to what others see.
         let bundles = self.bundles.iter().filter(|bundle| !bundle.only_formulas);
@@ -70,7 +70,6 @@ impl OpenFile {
             Some(before) if !changed => before,
             _ => Arc::new(around),
         };
-        self.around = Some(Arc::clone(&around));
         (around, changed)
     }
 
@@ -106,10 +105,11 @@ impl OpenFile {
             }
         };
         look_at(&mut self.bundles, false, &Made::new());
-        if self.bundles.iter().any(|bundle| bundle.slots.iter().any(is_record)) {
+        if self.bundles.iter().any(|bundle| bundle.looks_on && bundle.slots.iter().any(is_record)) {
             let made = self.made();
             look_at(&mut self.bundles, true, &made);
         }
+        self.around = Some(Arc::clone(&around));
         self.stale = false;
         let page = self.page_of_what_was_seen(around, law_day);
         self.page = Some(Arc::clone(&page));
