@@ -22,22 +22,29 @@ pub(crate) mod table;
 pub(crate) mod terminal;
 pub(crate) mod worked;
 
-use desk::{Finding, Level, Page};
-use std::sync::Arc;
+use desk::{Encoding, Finding, Level, LineIndex, Page, Place};
 
-/// A file that was looked at.
+/// What is told of a file that was looked at. Of a clean one hardly anything is kept: there may be thousands.
 pub(crate) struct Sheet {
     /// How it is called in messages.
     pub(crate) shown: String,
-    pub(crate) page: Arc<Page>,
+    /// The text; empty where nothing is found in it.
+    pub(crate) text: String,
+    index: LineIndex,
     /// All findings, silenced ones included, in order of place then rule.
     pub(crate) findings: Vec<Finding>,
 }
 
 impl Sheet {
-    pub(crate) fn new(shown: String, page: Arc<Page>) -> Sheet {
+    pub(crate) fn new(shown: &str, page: &Page) -> Sheet {
         let findings = page.findings();
-        Sheet { shown, page, findings }
+        let text = if findings.is_empty() { String::new() } else { page.text() };
+        Sheet { shown: shown.to_owned(), index: LineIndex::new(&text), text, findings }
+    }
+
+    /// Where a byte stands, columns in characters.
+    pub(crate) fn place(&self, at: u32) -> Place {
+        self.index.place(&self.text, at, Encoding::Utf32)
     }
 }
 

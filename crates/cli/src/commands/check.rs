@@ -20,12 +20,12 @@ pub(crate) fn run(args: &CheckArgs, color: Color) -> Result<Done, Fault> {
     let (sheets, faults) = if asks_for_stdin(&args.paths)? {
         let (target, text) = one(Path::new("-"), args.path.as_deref())?;
         let page = page(&mut desk_of(law_day), &target, text);
-        gathered(vec![(target, page)])
+        gathered(vec![page.map(|page| Sheet::new(&target.shown, &page)).map_err(|why| (target.shown, why))])
     } else if args.path.is_some() {
         return Err(Fault("--path goes with `-`, for text from standard input".to_owned()));
     } else {
         let (targets, mut faults) = disk::targets(&args.paths);
-        let (sheets, unread) = gathered(pages(targets, law_day));
+        let (sheets, unread) = gathered(sheets(&targets, law_day));
         faults.extend(unread);
         (sheets, faults)
     };
@@ -70,10 +70,13 @@ pub(super) fn page(desk: &mut Desk, target: &Target, text: String) -> Looked {
     looked.ok().flatten().ok_or_else(|| "levigate itself failed on this file; please report it".to_owned())
 }
 
+/// What is told of a file, or its path and why nothing is.
+type Told = Result<Sheet, (String, String)>;
+
 /// All files, each read and reviewed by whichever thread is free; the answers in the order of the targets.
-fn pages(targets: Vec<Target>, law_day: Date) -> Vec<(Target, Looked)> {
+fn sheets(targets: &[Target], law_day: Date) -> Vec<Told> {
     let next = AtomicUsize::new(0);
-    let done: Mutex<Vec<(usize, Looked)>> = Mutex::new(Vec::with_capacity(targets.len()));
+    let done: Mutex<Vec<(usize, Told)>> = Mutex::new(Vec::with_capacity(targets.len()));
     let work = || {
         let mut desk = desk_of(law_day);
         loop {
@@ -85,9 +88,12 @@ fn pages(targets: Vec<Target>, law_day: Date) -> Vec<(Target, Looked)> {
                 // What a failed review left half-done is not looked at again.
                 desk = desk_of(law_day);
             }
+            let told = looked
+                .map(|page| Sheet::new(&target.shown, &page))
+                .map_err(|why| (target.shown.clone(), why));
             match done.lock() {
-                Ok(mut done) => done.push((at, looked)),
-                Err(poisoned) => poisoned.into_inner().push((at, looked)),
+                Ok(mut done) => done.push((at, told)),
+                Err(poisoned) => poisoned.into_inner().push((at, told)),
             }
         }
     };
@@ -98,16 +104,16 @@ fn pages(targets: Vec<Target>, law_day: Date) -> Vec<(Target, Looked)> {
     });
     let mut done = done.into_inner().unwrap_or_else(std::sync::PoisonError::into_inner);
     done.sort_by_key(|(at, _)| *at);
-    targets.into_iter().zip(done.into_iter().map(|(_, looked)| looked)).collect()
+    done.into_iter().map(|(_, told)| told).collect()
 }
 
 /// What was read, and what was not: path and reason.
-fn gathered(looked: Vec<(Target, Looked)>) -> (Vec<Sheet>, Vec<(String, String)>) {
+fn gathered(told: Vec<Told>) -> (Vec<Sheet>, Vec<(String, String)>) {
     let (mut sheets, mut faults) = (Vec::new(), Vec::new());
-    for (target, looked) in looked {
-        match looked {
-            Ok(page) => sheets.push(Sheet::new(target.shown, page)),
-            Err(why) => faults.push((target.shown, why)),
+    for told in told {
+        match told {
+            Ok(sheet) => sheets.push(sheet),
+            Err(fault) => faults.push(fault),
         }
     }
     (sheets, faults)

@@ -1,7 +1,7 @@
 //! Findings as JSON. Scripts rely on this form; the structs are apart from the desk's own, so that those can move.
 
 use super::{Choice, Counts, Sheet};
-use desk::{Date, Encoding, Finding, Fix, Page, Safety, Span};
+use desk::{Date, Finding, Fix, Safety, Span};
 use serde::Serialize;
 
 #[derive(Serialize)]
@@ -83,16 +83,15 @@ pub(crate) fn pretty(value: &impl Serialize) -> String {
 }
 
 /// Line, column, end line, end column, from 1, columns in characters.
-fn lines(page: &Page, span: Span) -> (u32, u32, u32, u32) {
-    let from = page.place(span.start, Encoding::Utf32);
-    let to = page.place(span.end, Encoding::Utf32);
+fn lines(sheet: &Sheet, span: Span) -> (u32, u32, u32, u32) {
+    let (from, to) = (sheet.place(span.start), sheet.place(span.end));
     (from.line + 1, from.column + 1, to.line + 1, to.column + 1)
 }
 
 fn told<'a>(sheet: &'a Sheet, finding: &'a Finding) -> Told<'a> {
-    let (line, column, end_line, end_column) = lines(&sheet.page, finding.span);
+    let (line, column, end_line, end_column) = lines(sheet, finding.span);
     let related = finding.related.iter().map(|related| {
-        let (line, column, ..) = lines(&sheet.page, related.span);
+        let (line, column, ..) = lines(sheet, related.span);
         Other { path: &sheet.shown, line, column, message: &related.message }
     });
     Told {
@@ -111,14 +110,14 @@ fn told<'a>(sheet: &'a Sheet, finding: &'a Finding) -> Told<'a> {
         allowed: finding.allowed.as_deref(),
         sources: &finding.sources,
         related: related.collect(),
-        fixes: finding.fixes.iter().map(|fix| change(&sheet.page, fix)).collect(),
+        fixes: finding.fixes.iter().map(|fix| change(sheet, fix)).collect(),
         page: format!("{}.md", finding.rule),
     }
 }
 
-fn change<'a>(page: &Page, fix: &'a Fix) -> Change<'a> {
+fn change<'a>(sheet: &Sheet, fix: &'a Fix) -> Change<'a> {
     let edits = fix.edits.iter().map(|edit| {
-        let (line, column, end_line, end_column) = lines(page, edit.span);
+        let (line, column, end_line, end_column) = lines(sheet, edit.span);
         Piece { line, column, end_line, end_column, text: &edit.text }
     });
     Change { title: &fix.title, safe: fix.safety == Safety::Safe, edits: edits.collect() }

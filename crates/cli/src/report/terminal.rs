@@ -71,7 +71,7 @@ struct Drawing<'a> {
 
 impl<'a> Drawing<'a> {
     fn new(sheet: &'a Sheet, look: Look) -> Drawing<'a> {
-        Drawing { shown: &sheet.shown, source: Source::from(harmless(&sheet.page.text())), look }
+        Drawing { shown: &sheet.shown, source: Source::from(harmless(&sheet.text)), look }
     }
 
     fn finding(&self, finding: &Finding) -> String {
