@@ -9,6 +9,7 @@ mod names;
 mod row;
 
 use crate::line::{Block, Form, Line, Sheet};
+use crate::slip::{Slip, SlipKind};
 use crate::text::{Edit, Edits, Span};
 use groups::{Placed, Space};
 use lines::Writer;
@@ -32,7 +33,13 @@ impl LineForms {
     /// Writes the lines of a block.
     pub fn of(block: &Block) -> LineForms {
         let writer = Writer::new(block);
+        // A line that does not read as it looks is not written as if it did.
+        let foreign = |slip: &&Slip| matches!(slip.kind, SlipKind::ForeignBlanks(_));
+        let foreign: Vec<Span> = block.slips.iter().filter(foreign).map(|slip| slip.span).collect();
         let form = |line: &Line| {
+            if foreign.iter().any(|at| line.span.start <= at.start && at.end <= line.span.end) {
+                return None;
+            }
             let written = writer.line(line)?;
             (written != block.at(line.span)).then(|| written.into_boxed_str())
         };
