@@ -23,7 +23,7 @@ pub(crate) fn run(args: &LabelArgs) -> Result<Done, Fault> {
     }
     let (labels, others) = labels(&page, &formulas, args.market);
     if labels.is_empty() {
-        return Err(none(&format!("{}; choose one with --market", unknown(&others))));
+        return Err(none(&format!("{}; choose one with --market", label_text::unknown(&others))));
     }
     disk::say(&match args.form {
         LabelForm::Text => label_text::text(&labels, &others),
@@ -69,9 +69,4 @@ fn labels<'f>(
         }
     }
     (labels, others)
-}
-
-/// What is said of markets of which no label is known.
-pub(crate) fn unknown(others: &[&str]) -> String {
-    format!("what a label needs is known for the EU, the UK and the US, not for {}", others.join(", "))
 }

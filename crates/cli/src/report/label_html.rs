@@ -1,7 +1,6 @@
 //! Labels as a page for a browser: all in one file, nothing fetched.
 
-use super::label_text::title;
-use crate::commands::label::unknown;
+use super::label_text::{title, unknown};
 use crate::look::harmless;
 use desk::Label;
 use std::fmt::Write;

@@ -1,7 +1,6 @@
 //! A label in Markdown: the block as a quotation, the notes as lists.
 
-use super::label_text::title;
-use crate::commands::label::unknown;
+use super::label_text::{title, unknown};
 use crate::look::harmless;
 use desk::Label;
 use std::fmt::Write;

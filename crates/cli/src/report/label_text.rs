@@ -1,7 +1,6 @@
 //! A label for the eye: a block to copy, then what is no part of it. The block is never broken into lines, so that it can
 //! be copied whole.
 
-use crate::commands::label::unknown;
 use crate::look::{harmless, wrap};
 use desk::Label;
 use std::fmt::Write;
@@ -10,6 +9,11 @@ use std::fmt::Write;
 const WIDE: usize = 96;
 /// What stands above and below the block.
 const RULE: &str = "────────────────────────────────────────";
+
+/// What is said of markets of which no label is known.
+pub(crate) fn unknown(others: &[&str]) -> String {
+    format!("what a label needs is known for the EU, the UK and the US, not for {}", others.join(", "))
+}
 
 /// The labels one under the other.
 pub(crate) fn text(labels: &[Label<'_>], others: &[&str]) -> String {
