@@ -2,7 +2,6 @@
 
 use crate::capabilities::Facts;
 use crate::from_lsp::Step;
-use crate::requests::{Versions, all_findings, lenses};
 use crate::scan::Seen;
 use crate::state::State;
 use desk::Desk;
@@ -10,16 +9,21 @@ use serde_json::Value;
 use std::fmt;
 use std::path::PathBuf;
 use tokio::sync::oneshot;
-use tower_lsp::lsp_types::{
-    CodeLens, CodeLensParams, Url, WorkspaceDiagnosticParams, WorkspaceDiagnosticReport,
-};
+use tower_lsp::lsp_types::Url;
 
 /// An answer, or the search for it.
 pub(crate) enum Answer<T> {
     /// What was found.
     Here(T),
-    /// What takes long to find.
+    /// What takes long to find: the whole workspace has to be read, or another program asked.
     Aside(Search<T>),
+}
+
+impl<T> Answer<T> {
+    /// An answer that a search beside the actor will find.
+    pub(crate) fn aside(search: impl FnOnce(&mut Desk, Facts) -> T + Send + 'static) -> Answer<T> {
+        Answer::Aside(Box::new(search))
+    }
 }
 
 /// A search on a desk of its own.
@@ -29,28 +33,9 @@ type Search<T> = Box<dyn FnOnce(&mut Desk, Facts) -> T + Send>;
 pub(crate) struct Question(Box<dyn FnOnce(&mut State) + Send>);
 
 impl Question {
-    /// A question whose answer goes to `reply`. Nobody looks for an answer that nobody waits for any more.
+    /// A question whose answer goes to `reply`: at once, or by a search beside the actor. Nobody looks for an answer that
+    /// nobody waits for any more.
     pub(crate) fn new<T: Send + 'static>(
-        reply: oneshot::Sender<T>,
-        find: impl FnOnce(&mut State) -> T + Send + 'static,
-    ) -> Question {
-        Question(Box::new(move |state| {
-            if !reply.is_closed() {
-                let _ = reply.send(find(state));
-            }
-        }))
-    }
-
-    /// A question that is looked for beside the actor, on a desk of its own, since it reads the whole workspace.
-    pub(crate) fn aside<T: Send + 'static>(
-        reply: oneshot::Sender<T>,
-        find: impl FnOnce(&mut Desk, Facts) -> T + Send + 'static,
-    ) -> Question {
-        Question(Box::new(move |state| beside(state.aside(), state.facts(), reply, find)))
-    }
-
-    /// A question that is answered at once where that is quick, and else looked for like [`Question::aside`].
-    pub(crate) fn quick_or_aside<T: Send + 'static>(
         reply: oneshot::Sender<T>,
         find: impl FnOnce(&mut State) -> Answer<T> + Send + 'static,
     ) -> Question {
@@ -67,60 +52,6 @@ impl Question {
         }))
     }
 
-    /// Like [`Question::aside`], about a text as it is now: its version goes with it.
-    pub(crate) fn aside_of<T: Send + 'static>(
-        uri: Url,
-        reply: oneshot::Sender<T>,
-        find: impl FnOnce(&mut Desk, Facts, Option<i32>) -> T + Send + 'static,
-    ) -> Question {
-        Question(Box::new(move |state| {
-            let version = state.version(&uri);
-            beside(state.aside(), state.facts(), reply, move |desk, facts| find(desk, facts, version));
-        }))
-    }
-
-    /// Like [`Question::aside`], about a text and its committed version.
-    pub(crate) fn versions<T: Send + 'static>(
-        reply: oneshot::Sender<T>,
-        find: impl FnOnce(&mut Desk, &Versions) -> T + Send + 'static,
-    ) -> Question {
-        Question(Box::new(move |state| {
-            let versions = state.versions();
-            beside(state.aside(), state.facts(), reply, move |desk, _| find(desk, &versions));
-        }))
-    }
-
-    /// The lines above a text. Those about its committed version are looked for like [`Question::aside`].
-    pub(crate) fn lenses(reply: oneshot::Sender<Option<Vec<CodeLens>>>, params: CodeLensParams) -> Question {
-        Question(Box::new(move |state| {
-            let uri = params.text_document.uri.clone();
-            let shown = lenses(state, &params);
-            let page = state.page(&uri).filter(|_| state.options().lenses);
-            let (Some(mut shown), Some(page)) = (shown.clone(), page) else {
-                let _ = reply.send(shown);
-                return;
-            };
-            let versions = state.versions();
-            beside(state.aside(), state.facts(), reply, move |_, facts| {
-                shown.extend(versions.lenses(&page, facts, &uri));
-                Some(shown)
-            });
-        }))
-    }
-
-    /// All findings of the workspace, looked for like [`Question::aside`].
-    pub(crate) fn findings(
-        reply: oneshot::Sender<WorkspaceDiagnosticReport>,
-        params: WorkspaceDiagnosticParams,
-    ) -> Question {
-        Question(Box::new(move |state| {
-            let (open, pages) = (state.open_texts(), state.pages().clone());
-            beside(state.aside(), state.facts(), reply, move |desk, facts| {
-                all_findings(desk, facts, &open, &pages, params)
-            });
-        }))
-    }
-
     /// Looks for the answer.
     pub(crate) fn answer(self, state: &mut State) {
         let Question(find) = self;
@@ -130,12 +61,7 @@ impl Question {
 
 /// Looks for an answer on a thread of its own. A thread that stumbles drops the reply, which is told as a fault of ours.
 /// So does one that the machine refuses.
-fn beside<T: Send + 'static>(
-    mut desk: Desk,
-    facts: Facts,
-    reply: oneshot::Sender<T>,
-    find: impl FnOnce(&mut Desk, Facts) -> T + Send + 'static,
-) {
+fn beside<T: Send + 'static>(mut desk: Desk, facts: Facts, reply: oneshot::Sender<T>, find: Search<T>) {
     let _ = std::thread::Builder::new().name("search".to_owned()).spawn(move || {
         if !reply.is_closed() {
             let _ = reply.send(find(&mut desk, facts));

@@ -27,7 +27,7 @@ pub(crate) use hover::hover;
 pub(crate) use lenses::{lens_text, lenses, resolved_lens};
 pub(crate) use places::{can_rename, definition, highlights, references, rename};
 pub(crate) use shape::{folds, links, outline, selections};
-pub(crate) use versions::Versions;
+pub(crate) use versions::{Versions, compared};
 pub(crate) use workspace::{incoming, moved, outgoing, prepare, symbols};
 
 use crate::from_lsp::place;

@@ -4,7 +4,7 @@
 use crate::address::path;
 use crate::capabilities::{Facts, offer};
 use crate::from_lsp::{folders, step};
-use crate::note::{Note, Question};
+use crate::note::{Answer, Note, Question};
 use crate::options::SECTION;
 use crate::requests;
 use crate::state::State;
@@ -57,16 +57,25 @@ impl Wire {
         }
     }
 
-    /// Asks something about a text. The note is in the queue before anything is waited for.
+    /// Asks something, about a text or about all of them. The note is in the queue before anything is waited for.
+    async fn find<T: Send + 'static>(
+        &self,
+        uri: Option<&Url>,
+        find: impl FnOnce(&mut State) -> Answer<T> + Send + 'static,
+    ) -> Result<T> {
+        let (reply, answer) = oneshot::channel();
+        self.push(Note::Ask { uri: uri.cloned(), question: Question::new(reply, find) });
+        // A reply that was dropped belongs to a question over which the desk stumbled; the log tells more.
+        answer.await.map_err(|_| Error::internal_error())
+    }
+
+    /// Asks something that is answered at once about a text.
     async fn ask<T: Send + 'static>(
         &self,
         uri: &Url,
         find: impl FnOnce(&mut State) -> T + Send + 'static,
     ) -> Result<T> {
-        let (reply, answer) = oneshot::channel();
-        self.push(Note::Ask { uri: Some(uri.clone()), question: Question::new(reply, find) });
-        // A reply that was dropped belongs to a question over which the desk stumbled; the log tells more.
-        answer.await.map_err(|_| Error::internal_error())
+        self.find(Some(uri), move |state| Answer::Here(find(state))).await
     }
 
     /// Asks something that names its text itself.
@@ -74,9 +83,7 @@ impl Wire {
         &self,
         find: impl FnOnce(&mut State) -> T + Send + 'static,
     ) -> Result<T> {
-        let (reply, answer) = oneshot::channel();
-        self.push(Note::Ask { uri: None, question: Question::new(reply, find) });
-        answer.await.map_err(|_| Error::internal_error())
+        self.find(None, move |state| Answer::Here(find(state))).await
     }
 
     /// Asks something about a text that takes long, with the version that it has now.
@@ -85,10 +92,12 @@ impl Wire {
         uri: &Url,
         find: impl FnOnce(&mut Desk, Facts, Option<i32>) -> T + Send + 'static,
     ) -> Result<T> {
-        let (reply, answer) = oneshot::channel();
-        let question = Question::aside_of(uri.clone(), reply, find);
-        self.push(Note::Ask { uri: Some(uri.clone()), question });
-        answer.await.map_err(|_| Error::internal_error())
+        let text = uri.clone();
+        let search = move |state: &mut State| {
+            let version = state.version(&text);
+            Answer::aside(move |desk, facts| find(desk, facts, version))
+        };
+        self.find(Some(uri), search).await
     }
 
     /// Asks something for which the whole workspace has to be read.
@@ -97,9 +106,7 @@ impl Wire {
         uri: Option<&Url>,
         find: impl FnOnce(&mut Desk, Facts) -> T + Send + 'static,
     ) -> Result<T> {
-        let (reply, answer) = oneshot::channel();
-        self.push(Note::Ask { uri: uri.cloned(), question: Question::aside(reply, find) });
-        answer.await.map_err(|_| Error::internal_error())
+        self.find(uri, move |_| Answer::aside(find)).await
     }
 }
 
@@ -164,9 +171,7 @@ impl LanguageServer for Wire {
         &self,
         params: WorkspaceDiagnosticParams,
     ) -> Result<WorkspaceDiagnosticReportResult> {
-        let (reply, answer) = oneshot::channel();
-        self.push(Note::Ask { uri: None, question: Question::findings(reply, params) });
-        let report = answer.await.map_err(|_| Error::internal_error())?;
+        let report = self.find(None, move |state| requests::all_findings(state, params)).await?;
         Ok(WorkspaceDiagnosticReportResult::Report(report))
     }
 
@@ -197,19 +202,14 @@ impl LanguageServer for Wire {
         let Some(uri) = requests::compares(&params)? else {
             return self.ask_any(move |state| requests::execute(state, &params)).await?;
         };
-        let (reply, answer) = oneshot::channel();
         let text = uri.clone();
-        let find = move |desk: &mut Desk, versions: &requests::Versions| versions.compared(desk, &text);
-        self.push(Note::Ask { uri: Some(uri.clone()), question: Question::versions(reply, find) });
-        let told = answer.await.map_err(|_| Error::internal_error())??;
+        let told = self.find(Some(&uri), move |state| requests::compared(state, text)).await??;
         self.ask(&uri.clone(), move |state| requests::show_comparison(state, &uri, told)).await
     }
 
     async fn code_lens(&self, params: CodeLensParams) -> Result<Option<Vec<CodeLens>>> {
         let uri = params.text_document.uri.clone();
-        let (reply, answer) = oneshot::channel();
-        self.push(Note::Ask { uri: Some(uri), question: Question::lenses(reply, params) });
-        answer.await.map_err(|_| Error::internal_error())
+        self.find(Some(&uri), move |state| requests::lenses(state, params)).await
     }
 
     async fn code_lens_resolve(&self, lens: CodeLens) -> Result<CodeLens> {
@@ -229,10 +229,7 @@ impl LanguageServer for Wire {
 
     async fn completion(&self, params: CompletionParams) -> Result<Option<CompletionResponse>> {
         let uri = params.text_document_position.text_document.uri.clone();
-        let (reply, answer) = oneshot::channel();
-        let question = Question::quick_or_aside(reply, move |state| requests::complete(state, &params));
-        self.push(Note::Ask { uri: Some(uri), question });
-        answer.await.map_err(|_| Error::internal_error())
+        self.find(Some(&uri), move |state| requests::complete(state, &params)).await
     }
 
     async fn completion_resolve(&self, item: CompletionItem) -> Result<CompletionItem> {

@@ -2,6 +2,7 @@
 
 use crate::address::{address, path};
 use crate::capabilities::Facts;
+use crate::note::Answer;
 use crate::state::State;
 use crate::to_lsp::{Pages, diagnostics};
 use desk::Desk;
@@ -62,6 +63,14 @@ pub(crate) fn findings(
 
 /// The findings of every file of the workspace; hints only of open texts.
 pub(crate) fn all_findings(
+    state: &mut State,
+    params: WorkspaceDiagnosticParams,
+) -> Answer<WorkspaceDiagnosticReport> {
+    let (open, pages) = (state.open_texts(), state.pages().clone());
+    Answer::aside(move |desk, facts| of_all(desk, facts, &open, &pages, params))
+}
+
+fn of_all(
     desk: &mut Desk,
     facts: Facts,
     open: &HashMap<PathBuf, (Url, i32)>,

@@ -4,22 +4,33 @@ use super::commands::show;
 use crate::Paper;
 use crate::address::path;
 use crate::capabilities::Facts;
+use crate::note::Answer;
 use crate::state::State;
 use crate::to_lsp::range;
-use desk::{Desk, LensKind};
+use desk::{Desk, LensKind, Page};
 use serde_json::{Value, json};
 use tower_lsp::lsp_types::{CodeLens, CodeLensParams, Command, Url};
 
 /// The lines above a text's blocks and phases; those that have to be looked for say where, and get their words later.
-pub(crate) fn lenses(state: &mut State, params: &CodeLensParams) -> Option<Vec<CodeLens>> {
-    let uri = &params.text_document.uri;
+/// Whether there is a committed version is asked beside the actor.
+pub(crate) fn lenses(state: &mut State, params: CodeLensParams) -> Answer<Option<Vec<CodeLens>>> {
+    let uri = params.text_document.uri;
     if !state.options().lenses {
-        return Some(Vec::new());
+        return Answer::Here(Some(Vec::new()));
     }
-    let page = state.page(uri)?;
-    let encoding = state.facts().encoding;
+    let Some(page) = state.page(&uri) else { return Answer::Here(None) };
+    let versions = state.versions();
+    Answer::aside(move |_, facts| {
+        let mut shown = own(&page, facts, &uri);
+        shown.extend(versions.lenses(&page, facts, &uri));
+        Some(shown)
+    })
+}
+
+/// What the text itself tells.
+fn own(page: &Page, facts: Facts, uri: &Url) -> Vec<CodeLens> {
     let shown = page.lenses().into_iter().map(|lens| {
-        let range = range(&page, lens.span, encoding);
+        let range = range(page, lens.span, facts.encoding);
         match lens.about {
             LensKind::Formula { name, text } => {
                 CodeLens { range, command: Some(show(Paper::Sheet, text, uri, &name)), data: None }
@@ -33,7 +44,7 @@ pub(crate) fn lenses(state: &mut State, params: &CodeLensParams) -> Option<Vec<C
             }
         }
     });
-    Some(shown.collect())
+    shown.collect()
 }
 
 /// The text that a line is about whose words have to be looked for.

@@ -3,6 +3,8 @@
 use super::commands::{compare, refused};
 use crate::address::path;
 use crate::capabilities::Facts;
+use crate::note::Answer;
+use crate::state::State;
 use crate::to_lsp::range;
 use crate::{Committed, WriteComparison};
 use desk::{Desk, Page, Since};
@@ -16,12 +18,17 @@ pub(crate) struct Versions {
     pub(crate) write: WriteComparison,
 }
 
+/// What changed in a text since it was committed.
+///
+/// # Errors
+/// Where there is no such text, or no committed version of it.
+pub(crate) fn compared(state: &mut State, uri: Url) -> Answer<Result<String>> {
+    let versions = state.versions();
+    Answer::aside(move |desk, _| versions.compared(desk, &uri))
+}
+
 impl Versions {
-    /// What changed in a text since it was committed.
-    ///
-    /// # Errors
-    /// Where there is no such text, or no committed version of it.
-    pub(crate) fn compared(&self, desk: &mut Desk, uri: &Url) -> Result<String> {
+    fn compared(&self, desk: &mut Desk, uri: &Url) -> Result<String> {
         let path = path(uri);
         let new = desk.page_of(&path).ok_or_else(|| refused("There is no such text."))?;
         let before = (self.committed)(&path).ok_or_else(|| {
@@ -36,7 +43,7 @@ impl Versions {
     }
 
     /// The lines above the formulas of a text that has a committed version.
-    pub(crate) fn lenses(&self, page: &Page, facts: Facts, uri: &Url) -> Vec<CodeLens> {
+    pub(super) fn lenses(&self, page: &Page, facts: Facts, uri: &Url) -> Vec<CodeLens> {
         let Some(before) = (self.committed)(&path(uri)) else { return Vec::new() };
         let lens = |(span, since)| {
             let command = match since {
