@@ -13,10 +13,11 @@ mod tidy;
 
 use crate::args::{Args, Command};
 use crate::disk::{self, Disk, Target};
-use desk::{Formula, Page, Shelf, fold, nearest};
+use desk::{Date, Desk, Formula, Page, Resolved, Shelf, fold, nearest};
 use std::fmt;
 use std::io;
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
 
 /// How a command went.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
@@ -110,11 +111,20 @@ fn one(file: &Path, said: Option<&Path>) -> Result<(Target, String), Fault> {
     Ok((target, text))
 }
 
+/// A desk for files of this machine.
+fn desk_of(law_day: Date) -> Desk {
+    Desk::new(Arc::new(Disk), law_day)
+}
+
+/// All formulas and their variants, or those of one formula's name.
+fn called<'a>(page: &'a Page, name: Option<&str>) -> Vec<&'a Formula> {
+    let named = |resolved: &&Resolved| name.is_none_or(|name| fold(&resolved.formula.name) == fold(name));
+    page.formulas().filter(named).flat_map(Resolved::all).collect()
+}
+
 /// All formulas and their variants, those of one formula's name, or those of one variant's name.
 fn chosen<'a>(page: &'a Page, name: Option<&str>, variant: Option<&str>) -> Result<Vec<&'a Formula>, Fault> {
-    let all = page.formulas();
-    let mut all: Vec<&Formula> =
-        all.flat_map(|resolved| std::iter::once(&resolved.formula).chain(&resolved.variants)).collect();
+    let mut all = called(page, None);
     if let Some(wanted) = name.filter(|_| !all.is_empty()) {
         let mut names: Vec<&str> = all.iter().map(|formula| formula.name.as_str()).collect();
         names.dedup();

@@ -251,7 +251,7 @@ fn here(out: &mut String, formula: &Formula, item: &Item) {
 
 /// How an amount is worked out.
 fn worked_out(formula: &Formula, item: &Item, quantity: &Quantity) -> String {
-    let written = item.amount_text.split_whitespace().collect::<Vec<_>>().join(" ");
+    let written = &item.amount_text;
     let mut out = match item.mid() {
         Some(share) => format!("**{}** {}\n", item.name, both(formula, share)),
         None => format!("**{}** {written}: how much that is cannot be worked out\n", item.name),

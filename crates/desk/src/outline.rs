@@ -3,7 +3,7 @@
 use crate::Page;
 use crate::page::Leaf;
 use formula::Exact;
-use notation::{Block, BlockKind, ChangeKind, Form, Line, Quantity, Span, lex};
+use notation::{Block, BlockKind, ChangeKind, Form, Line, Quantity, Span, in_one_line, lex};
 
 /// What an entry of the outline is.
 #[derive(Clone, Copy, PartialEq, Eq, Hash, Debug)]
@@ -163,7 +163,7 @@ fn inside(leaf: Leaf<'_>) -> Vec<Entry> {
             }
             Form::Item(item) => {
                 let amount = item.quantity.span().map(|span| block.at(span)).unwrap_or_default();
-                let amount = amount.split_whitespace().collect::<Vec<_>>().join(" ");
+                let amount = in_one_line(amount);
                 (EntryKind::Item, block.at(item.name.span).to_owned(), amount, item.name.span)
             }
             Form::Change(change) => {

@@ -10,7 +10,7 @@ use crate::material::Material;
 use crate::resolve::lookup;
 use notation::{
     Block, ClauseWord, Date, Fact, Form, Measure, Measures, Span, Unit, UnitWord, Word, find_unit, fold,
-    read_number,
+    in_one_line, read_number,
 };
 
 /// One batch as it was made. Nothing is guessed: what no line says is absent.
@@ -241,7 +241,7 @@ fn weighed(block: &Block, fact: &Fact, span: Span) -> Option<Weighed> {
     let half = half_digit(block.at(measure.range.first)).unwrap_or_default();
     (!name.is_empty()).then(|| Weighed {
         name,
-        written: block.at(measure.span).split_whitespace().collect::<Vec<_>>().join(" "),
+        written: in_one_line(block.at(measure.span)),
         grams: grams(block, fact),
         half_digit: factor.map(|factor| half * factor).unwrap_or_default(),
         lot: fact.clause(ClauseWord::Lot).map(|clause| block.at(clause.rest).to_owned()),

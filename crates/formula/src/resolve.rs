@@ -17,7 +17,7 @@ use crate::totals;
 use crate::window::{Interval, Window};
 use notation::{
     Block, Clause, ClauseWord, FUNCTIONS, GRADES, Measure, PhaseLine, Quantity, RangeKind, Span, Unit, fold,
-    is_reason, list_words, split_because,
+    in_one_line, is_reason, list_words, split_because,
 };
 use std::sync::Arc;
 
@@ -33,6 +33,11 @@ pub struct Resolved {
 }
 
 impl Resolved {
+    /// The parent, then each variant.
+    pub fn all(&self) -> impl Iterator<Item = &Formula> {
+        std::iter::once(&self.formula).chain(&self.variants)
+    }
+
     /// The variant of a name.
     pub fn variant(&self, name: &str) -> Option<&Formula> {
         let wanted = fold(name);
@@ -296,11 +301,6 @@ fn item(block: &Block, line: &DraftItem, header: &Header, known: &dyn Known) -> 
         item.functions.extend(material.iter().flat_map(|material| material.functions.iter().cloned()));
     }
     item
-}
-
-/// Columns of the layout are no part of an amount.
-fn in_one_line(written: &str) -> String {
-    written.split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
 fn written(quantity: &Quantity) -> Written {

@@ -28,6 +28,11 @@ pub fn fold(name: &str) -> String {
     out
 }
 
+/// A text with single blanks between its words: columns and line ends are no part of what is said.
+pub fn in_one_line(text: &str) -> String {
+    text.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
 /// A folded name without the accents of its letters, as it is found by who has no such keys: `acai` for `açaí`. Letters
 /// that are no others with an accent are written as they usually are without them.
 pub fn unaccented(folded: &str) -> Cow<'_, str> {

@@ -22,7 +22,7 @@ mod vocabulary;
 mod word;
 
 pub use date::{Date, DateFault};
-pub use fold::{fold, unaccented};
+pub use fold::{fold, in_one_line, unaccented};
 pub use layout::{LineForms, amount_columns, line_end, tidy, tidy_with};
 pub use line::{
     Base, Block, BlockKind, Change, ChangeKind, Clause, Fact, Form, ItemLine, Line, Measure, Name, Opener,

@@ -120,9 +120,7 @@ fn written(block: &Block, resolved: Option<&Resolved>) -> Vec<Allow> {
         let Some(because) = fact.because.filter(|because| is_reason(block.at(*because))) else { continue };
         allows.push(Allow::new(line.span, names(block, fact.rest), block.at(because), None));
     }
-    let formulas = resolved
-        .into_iter()
-        .flat_map(|resolved| std::iter::once(&resolved.formula).chain(&resolved.variants));
+    let formulas = resolved.into_iter().flat_map(Resolved::all);
     for item in formulas.flat_map(|formula| &formula.items) {
         for (_, because, span) in &item.allows {
             if allows.iter().any(|allow| allow.span == *span) {

@@ -1,6 +1,6 @@
 //! `levigate check`
 
-use super::{Done, Fault, asks_for_stdin, one};
+use super::{Done, Fault, asks_for_stdin, desk_of, one};
 use crate::args::{CheckArgs, Color, Form};
 use crate::disk::{self, Disk, Target};
 use crate::look::Look;
@@ -49,11 +49,6 @@ pub(crate) fn run(args: &CheckArgs, color: Color) -> Result<Done, Fault> {
 fn fails(sheets: &[Sheet], level: Level) -> bool {
     let told = sheets.iter().flat_map(|sheet| &sheet.findings).filter(|finding| finding.allowed.is_none());
     told.map(|finding| finding.level).any(|own| own >= level)
-}
-
-/// A desk for files of this machine.
-pub(super) fn desk_of(law_day: Date) -> Desk {
-    Desk::new(Arc::new(Disk), law_day)
 }
 
 /// A page, or why there is none.

@@ -1,7 +1,7 @@
 //! `levigate compare`
 
-use super::check::{desk_of, page};
-use super::{Done, Fault, is_stdin, one};
+use super::check::page;
+use super::{Done, Fault, desk_of, is_stdin, one};
 use crate::args::{Color, CompareArgs, CompareForm};
 use crate::disk::{self, Target};
 use crate::look::Look;

@@ -1,8 +1,8 @@
 //! `levigate ingredient`
 
-use super::{Done, Fault};
+use super::{Done, Fault, desk_of};
 use crate::args::{Color, Form, IngredientArgs};
-use crate::disk::{self, Disk, Target};
+use crate::disk::{self, Target};
 use crate::look::Look;
 use crate::report::{ingredient, ingredient_json};
 use desk::{Catalogue, Desk, FUNCTIONS, Material, fold, nearest};
@@ -10,7 +10,7 @@ use std::path::Path;
 use std::sync::Arc;
 
 pub(crate) fn run(args: &IngredientArgs, color: Color) -> Result<Done, Fault> {
-    let desk = Desk::new(Arc::new(Disk), disk::today());
+    let desk = desk_of(disk::today());
     // What a formula in this folder would see: the workshop's own materials go before the catalogue's.
     let here = Target::of_stdin(None)?.path;
     let look = Look::of_stdout(color);

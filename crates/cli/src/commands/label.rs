@@ -1,15 +1,14 @@
 //! `levigate label`
 
-use super::{Done, Fault, chosen, one};
+use super::{Done, Fault, called, chosen, desk_of, one};
 use crate::args::{LabelArgs, LabelForm};
-use crate::disk::{self, Disk};
+use crate::disk;
 use crate::report::{label_html, label_json, label_markdown, label_text};
-use desk::{Desk, Formula, Label, Market, Page, fold, label_markets};
-use std::sync::Arc;
+use desk::{Formula, Label, Market, Page, label_markets};
 
 pub(crate) fn run(args: &LabelArgs) -> Result<Done, Fault> {
     let (target, text) = one(&args.file, args.path.as_deref())?;
-    let mut desk = Desk::new(Arc::new(Disk), args.on.unwrap_or_else(disk::today));
+    let mut desk = desk_of(args.on.unwrap_or_else(disk::today));
     desk.open(&target.path, text);
     let none = |why: &str| Fault(format!("{}: {why}", target.shown));
     let page = desk.page(&target.path).ok_or_else(|| none("there is no formula in it"))?;
@@ -38,12 +37,8 @@ pub(crate) fn run(args: &LabelArgs) -> Result<Done, Fault> {
 /// The labels of a formula and its variants as an editor shows them, or of all formulas of a page. None where there is
 /// no such formula.
 pub(crate) fn written(page: &Page, name: Option<&str>) -> Option<String> {
-    let all = page.formulas();
-    let formulas: Vec<&Formula> = all
-        .filter(|resolved| name.is_none_or(|name| fold(&resolved.formula.name) == fold(name)))
-        .flat_map(|resolved| std::iter::once(&resolved.formula).chain(&resolved.variants))
-        .filter(|formula| !formula.is_premix())
-        .collect();
+    let mut formulas = called(page, name);
+    formulas.retain(|formula| !formula.is_premix());
     let (labels, others) = labels(page, &formulas, None);
     (!formulas.is_empty()).then(|| label_text::text(&labels, &others))
 }

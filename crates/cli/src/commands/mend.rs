@@ -1,6 +1,6 @@
 //! `levigate mend`
 
-use super::{Done, Fault, asks_for_stdin, one};
+use super::{Done, Fault, asks_for_stdin, desk_of, one};
 use crate::args::{Color, MendArgs};
 use crate::disk::{self, Disk, Target};
 use crate::look::{Ink, Look, harmless};
@@ -8,7 +8,6 @@ use crate::report::{Counts, mended as report};
 use desk::{Choice, Date, Desk, Edits, Encoding, Finding, Level, Mended, Page, Safety, Shelf, hunks, safe};
 use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::path::Path;
-use std::sync::Arc;
 
 pub(crate) fn run(args: &MendArgs, color: Color) -> Result<Done, Fault> {
     let mut bench = Bench::of(args, color);
@@ -72,7 +71,7 @@ struct Bench {
 impl Bench {
     fn of(args: &MendArgs, color: Color) -> Bench {
         let law_day = args.on.unwrap_or_else(disk::today);
-        let desk = Desk::new(Arc::new(Disk), law_day);
+        let desk = desk_of(law_day);
         Bench { law_day, desk, look: Look::of_stdout(color), left: Vec::new(), stopped: false }
     }
 
@@ -135,7 +134,7 @@ impl Bench {
         self.stopped = stopped;
         let Ok(Some((mended, left))) = looked else {
             // What was left half-done is not looked at again.
-            self.desk = Desk::new(Arc::new(Disk), self.law_day);
+            self.desk = desk_of(self.law_day);
             return Err(Fault("levigate itself failed on this file; please report it".to_owned()));
         };
         let told = left.findings().into_iter().filter(|finding| finding.allowed.is_none());
@@ -196,6 +195,7 @@ fn asked(
 mod tests {
     use super::*;
     use desk::MemoryShelf;
+    use std::sync::Arc;
 
     const TEXT: &str = "formula Oil\nallow too-hot because so\n 1,000 g jojoba oil\n 500 g squalane\n";
 

@@ -1,19 +1,18 @@
 //! `levigate sheet`
 
-use super::{Done, Fault, chosen, one};
+use super::{Done, Fault, called, chosen, desk_of, one};
 use crate::args::{Color, Form, SheetArgs};
-use crate::disk::{self, Disk};
+use crate::disk;
 use crate::look::Look;
 use crate::report::{sheet_json, sheet_text, worked};
-use desk::{Desk, Exact, Page, Resolved, Settings, fold};
-use std::sync::Arc;
+use desk::{Exact, Page, Settings};
 
 /// Columns of a sheet in an editor.
 pub(super) const IN_AN_EDITOR: usize = 100;
 
 pub(crate) fn run(args: &SheetArgs, color: Color) -> Result<Done, Fault> {
     let (target, text) = one(&args.file, args.path.as_deref())?;
-    let mut desk = Desk::new(Arc::new(Disk), disk::today());
+    let mut desk = desk_of(disk::today());
     desk.open(&target.path, text);
     let none = || Fault(format!("{}: there is no formula in it", target.shown));
     let page = desk.page(&target.path).ok_or_else(none)?;
@@ -42,11 +41,8 @@ fn step(settings: &Settings) -> Exact {
 /// The sheet of a formula and its variants as an editor shows it, or of all formulas of a page. None where there is
 /// no such formula.
 pub(crate) fn written(page: &Page, settings: &Settings, name: Option<&str>) -> Option<String> {
-    let named = |resolved: &&Resolved| name.is_none_or(|name| fold(&resolved.formula.name) == fold(name));
-    let formulas: Vec<_> = page
-        .formulas()
-        .filter(named)
-        .flat_map(|resolved| std::iter::once(&resolved.formula).chain(&resolved.variants))
+    let formulas: Vec<_> = called(page, name)
+        .into_iter()
         .map(|formula| worked::worked(formula, &page.listing(formula), None, settings.loss.as_ref()))
         .collect();
     let look = Look { color: false, width: Some(IN_AN_EDITOR) };

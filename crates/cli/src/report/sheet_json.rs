@@ -1,7 +1,7 @@
 //! A worked-out formula as JSON. Numbers are decimal strings; null is what cannot be known, or is not worked out.
 
 use super::json::pretty;
-use super::worked::{Worked, WorkedPhase, grams, written};
+use super::worked::{Worked, WorkedPhase, grams};
 use desk::reckon::Filled;
 use desk::{Exact, Item};
 use serde::Serialize;
@@ -179,7 +179,7 @@ fn line<'a>(item: &'a Item, batch: Option<&Exact>) -> Line<'a> {
     Line {
         name: &item.name,
         inci: item.inci.as_deref().or_else(|| item.material.as_ref()?.inci.as_deref()),
-        written: written(item),
+        written: item.amount_text.clone(),
         percent: percent(item.mid()),
         grams: grams(item.mid(), batch).map(|grams| grams.data()),
         strength_percent: percent(item.strength.as_ref()),

@@ -2,7 +2,7 @@
 
 use super::cost::Cost;
 use super::table::{Stand, columns_of};
-use super::worked::{Allergen, Sum, Worked, grams, written};
+use super::worked::{Allergen, Sum, Worked, grams};
 use crate::look::{Ink, Look, columns, harmless};
 use desk::reckon::{self, Filled, Preserving};
 use desk::{Exact, Item, Written};
@@ -67,7 +67,7 @@ fn weighing(worked: &Worked<'_>, step: &Exact, look: Look) -> String {
         let indent = if phase.label.is_some() { "  " } else { "" };
         for item in &phase.lines {
             let name = format!("{indent}{}", harmless(&name(item)));
-            let written = harmless(&written(item));
+            let written = harmless(&item.amount_text);
             let cells = if as_needed(item) {
                 // How much it takes shows at the bench.
                 row([&name, &written, "", ""])

@@ -114,11 +114,6 @@ fn may_hold_water(item: &Item) -> bool {
     })
 }
 
-/// The amount as it is written, without the blanks of its columns.
-pub(crate) fn written(item: &Item) -> String {
-    item.amount_text.split_whitespace().collect::<Vec<_>>().join(" ")
-}
-
 /// Grams of a share of the batch.
 pub(crate) fn grams(share: Option<&Exact>, batch: Option<&Exact>) -> Option<Exact> {
     share.zip(batch).map(|(share, batch)| share * batch)

@@ -67,7 +67,7 @@ impl Uses {
         for leaf in near {
             let Some(resolved) = leaf.resolved() else { continue };
             let this = leaf.start == own.start;
-            for item in std::iter::once(&resolved.formula).chain(&resolved.variants).flat_map(|f| &f.items) {
+            for item in resolved.all().flat_map(|formula| &formula.items) {
                 let Some(material) = &item.material else { continue };
                 let being_written = this && line.start <= item.span.start && item.span.end <= line.end;
                 if !being_written {
@@ -234,7 +234,7 @@ pub(super) fn targets(formula: &Formula, line: Span) -> Vec<Choice> {
 
 fn target(formula: &Formula, item: &Item) -> Choice {
     let phase = item.phase.and_then(|at| formula.phases.get(at)).map(|phase| format!(" in {}", phase.label));
-    let amount = item.amount_text.split_whitespace().collect::<Vec<_>>().join(" ");
+    let amount = &item.amount_text;
     let mut choice = Choice::new(&item.name, CandidateKind::Ingredient)
         .detail(format!("{amount}{}", phase.unwrap_or_default()))
         .key(format!("ingredient:{}", item.name));

@@ -7,7 +7,7 @@ use crate::factor;
 use crate::window::Window;
 use notation::{
     Base, Block, Clause, ClauseWord, FUNCTIONS, Fact, Measure, Quantity, Shape, Span, Word, fold,
-    known_product_word, list_words,
+    in_one_line, known_product_word, list_words,
 };
 
 /// Something said: how it is compared, what it stands in place of when it is changed, and how it is written.
@@ -16,11 +16,6 @@ pub(super) struct Said {
     pub(super) key: String,
     pub(super) about: String,
     pub(super) shown: String,
-}
-
-/// The blanks of columns and line ends are no words.
-pub(super) fn in_one_line(text: &str) -> String {
-    text.split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
 /// A number or range with its unit: weights in grams, times in days, temperatures in °C, shares as such.

@@ -1,8 +1,8 @@
 //! Lines that say a fact, and lines that cannot be read.
 
 use super::FactChange;
-use super::canon::{Said, fact, in_one_line, shown, turns};
-use notation::{Block, Change, ChangeKind, Form, Line, Span, Word};
+use super::canon::{Said, fact, shown, turns};
+use notation::{Block, Change, ChangeKind, Form, Line, Span, Word, in_one_line};
 
 /// The facts of two blocks that are not the same. The version is told apart.
 pub(super) fn facts(before: &Block, after: &Block) -> Vec<FactChange> {

@@ -1,7 +1,7 @@
 //! Ingredient lines: how much of what, and what is said of it.
 
 use super::Turn;
-use super::canon::{Said, clause, in_one_line, quantity};
+use super::canon::{Said, clause, quantity};
 use super::phases::Body;
 use crate::exact::Exact;
 use crate::formula::{Item, Written};
@@ -187,7 +187,7 @@ fn ingredient(body: Body<'_>, item: &Item) -> Ingredient {
     let amount = Amount {
         share: item.share.clone(),
         grams: item.grams.clone().filter(|_| by_weight),
-        written: in_one_line(&item.amount_text),
+        written: item.amount_text.clone(),
         is_balance: item.written == Written::Balance,
         is_as_needed: item.written == Written::AsNeeded
             && item.share.as_ref().is_none_or(|share| share.high.is_zero()),

@@ -1,11 +1,11 @@
 //! Phases with their ingredients.
 
 use super::Turn;
-use super::canon::{Said, clause, in_one_line, shown, turns};
+use super::canon::{Said, clause, shown, turns};
 use super::lines::{Ingredient, LineChange, change, ingredients};
 use super::order::{Slot, interleaved};
 use crate::formula::{Formula, Phase};
-use notation::{Block, Form, fold};
+use notation::{Block, Form, fold, in_one_line};
 use std::cmp::Reverse;
 
 /// A phase that is not the same, or in which something is not.

@@ -1,10 +1,9 @@
 //! The method, step by step.
 
 use super::Turn;
-use super::canon::in_one_line;
 use super::order::common;
 use crate::formula::Formula;
-use notation::fold;
+use notation::{fold, in_one_line};
 
 /// More pairs of steps than this are not held against each other.
 const MOST: usize = 1 << 20;

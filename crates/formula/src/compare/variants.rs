@@ -1,6 +1,5 @@
 //! Variants. A variant is the difference to its formula: what the formula changed is not told again.
 
-use super::canon::in_one_line;
 use super::facts::{content, settings};
 use super::lines::LineChange;
 use super::order::{Slot, interleaved};
@@ -10,7 +9,7 @@ use super::{BlockChange, FactChange, Turn};
 use crate::exact::Exact;
 use crate::formula::Formula;
 use crate::resolve::Resolved;
-use notation::{Block, Form, Line, fold};
+use notation::{Block, Form, Line, fold, in_one_line};
 
 /// A variant that came, went, or is not the same.
 #[derive(Clone, PartialEq, Eq, Debug)]

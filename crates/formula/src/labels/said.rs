@@ -1,7 +1,7 @@
 //! Whether words that a label needs are written down.
 
 use crate::limit::Rank;
-use notation::fold;
+use notation::{fold, in_one_line};
 
 /// The words of a text that say something, without their endings.
 fn words(text: &str) -> Vec<String> {
@@ -27,7 +27,7 @@ pub fn says(texts: &[String], wanted: &str, rank: Rank) -> bool {
 pub fn names(texts: &[String], wanted: &str) -> bool {
     let whole = |text: &str| -> String {
         let plain: String = fold(text).chars().map(|c| if c.is_alphanumeric() { c } else { ' ' }).collect();
-        format!(" {} ", plain.split_whitespace().collect::<Vec<_>>().join(" "))
+        format!(" {} ", in_one_line(&plain))
     };
     let wanted = whole(wanted);
     texts.iter().any(|text| whole(text).contains(&wanted))

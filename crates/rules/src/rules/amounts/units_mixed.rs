@@ -5,7 +5,7 @@ use crate::changes::{said_batch, weighed};
 use crate::findings::Findings;
 use crate::words;
 use formula::{Basis, Exact, Formula, GapKind, Item, Written};
-use notation::{Dimension, Edits, Form, ItemLine, Measure, Quantity, Span, Unit};
+use notation::{Dimension, Edits, Form, ItemLine, Measure, Quantity, Span, Unit, in_one_line};
 
 rule! {
     /// Percents and weights stand side by side, and nothing joins them.
@@ -76,7 +76,7 @@ fn check(case: &Case<'_>, out: &mut Findings<'_>) {
         let text = item.map_or(case.at(gap.span), |item| item.amount_text.as_str());
         let said = formula.header.batch.as_ref().filter(|header| header.grams.as_ref() == Some(batch));
         let whose = if said.is_some() { "the batch line" } else { "another line" };
-        let text = text.split_whitespace().collect::<Vec<_>>().join(" ");
+        let text = in_one_line(text);
         let message = format!("{text} says a batch of {}, {whose} says {}", grams(says), grams(batch));
         let mut adding = out
             .add(item.and_then(|item| item.amount_span).unwrap_or(gap.span), message)

@@ -6,6 +6,7 @@ use formula::possible::{Possible, is_reversed};
 use formula::{Exact, Window};
 use notation::{
     Block, ChangeKind, Clause, Edits, Fact, Form, ItemLine, Measure, Quantity, RangeKind, Span, Word, fold,
+    in_one_line,
 };
 
 rule! {
@@ -224,11 +225,6 @@ fn tell(written: &str, measure: &Measure, help: &str, out: &mut Findings<'_>) {
     let _ = out
         .add(measure.span, format!("`{}` is not possible", in_one_line(written)))
         .help(format!("{help} Until then it is taken as not said."));
-}
-
-/// Columns of the layout are no part of an amount.
-fn in_one_line(written: &str) -> String {
-    written.split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
 /// `lactic acid 300 %`: the number, and where it begins.

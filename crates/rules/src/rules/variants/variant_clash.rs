@@ -3,7 +3,7 @@ use crate::card::rule;
 use crate::case::Case;
 use crate::findings::Findings;
 use formula::GapKind;
-use notation::fold;
+use notation::{fold, in_one_line};
 
 rule! {
     /// Two variants that are put together change the same line in different ways.
@@ -77,8 +77,7 @@ rule! {
 fn check(case: &Case<'_>, out: &mut Findings<'_>) {
     for gap in &case.formula.gaps {
         let GapKind::VariantClash { first, second } = &gap.kind else { continue };
-        let written =
-            |(_, span): &(String, _)| case.at(*span).split_whitespace().collect::<Vec<_>>().join(" ");
+        let written = |(_, span): &(String, _)| in_one_line(case.at(*span));
         let message = format!(
             "`{}` and `{}` change the same thing in different ways: `{}` and `{}`",
             first.0,
