@@ -3,9 +3,6 @@
 use formula::compare::common;
 use notation::{Edit, Edits, Span};
 
-/// More pairs of lines than this are not held against each other; what lies between is then one edit.
-const MOST: usize = 1 << 20;
-
 /// The edits that turn one text into another, line by line.
 pub fn line_edits(old: &str, new: &str) -> Edits {
     let (before, after) = (split(old), split(new));
@@ -17,10 +14,9 @@ pub fn line_edits(old: &str, new: &str) -> Edits {
     let old = old.get(..old.len() - tail).unwrap_or_default();
     let new = new.get(..new.len() - tail).unwrap_or_default();
     let start: usize = before.iter().take(head).map(|line| line.len()).sum();
-    let kept = if old.len().saturating_mul(new.len()) > MOST { Vec::new() } else { common(old, new) };
     let mut edits = Vec::new();
     let (mut at, mut from, mut to) = (start, 0, 0);
-    for (kept_old, kept_new) in kept.into_iter().chain([(old.len(), new.len())]) {
+    for (kept_old, kept_new) in common(old, new).into_iter().chain([(old.len(), new.len())]) {
         let gone: usize = old.iter().take(kept_old).skip(from).map(|line| line.len()).sum();
         let come: String = new.iter().take(kept_new).skip(to).copied().collect();
         if gone > 0 || !come.is_empty() {

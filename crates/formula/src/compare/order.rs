@@ -1,5 +1,8 @@
 //! Two orders brought into one: that of the new writing, with what was taken out at its old place.
 
+use similar::{Algorithm, DiffOp, capture_diff_slices};
+use std::hash::Hash;
+
 /// A place in the joined order.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
 pub(super) enum Slot {
@@ -34,37 +37,20 @@ pub(super) fn interleaved(matched: &[Option<usize>], new: usize) -> Vec<Slot> {
     slots
 }
 
-/// The longest run of things that both lists hold in the same order, as pairs of places. Work and memory grow with the
-/// product of the lengths.
-pub fn common<T: PartialEq>(old: &[T], new: &[T]) -> Vec<(usize, usize)> {
-    let width = new.len() + 1;
-    // How long a run the rests of both have, from each pair of places on.
-    let mut lengths = vec![0u32; (old.len() + 1) * width];
-    let get = |lengths: &[u32], a: usize, b: usize| lengths.get(a * width + b).copied().unwrap_or(0);
-    for (a, left) in old.iter().enumerate().rev() {
-        for (b, right) in new.iter().enumerate().rev() {
-            let length = if left == right {
-                get(&lengths, a + 1, b + 1) + 1
-            } else {
-                get(&lengths, a + 1, b).max(get(&lengths, a, b + 1))
-            };
-            if let Some(slot) = lengths.get_mut(a * width + b) {
-                *slot = length;
-            }
-        }
+/// More pairs than this are not held against each other.
+const MOST: usize = 1 << 20;
+
+/// The longest run of things that both lists hold in the same order, as pairs of places; none for lists that are too
+/// long to be held against each other.
+pub fn common<T: Hash + Ord>(old: &[T], new: &[T]) -> Vec<(usize, usize)> {
+    if old.len().saturating_mul(new.len()) > MOST {
+        return Vec::new();
     }
-    let (mut a, mut b, mut pairs) = (0, 0, Vec::new());
-    while let (Some(left), Some(right)) = (old.get(a), new.get(b)) {
-        if left == right {
-            pairs.push((a, b));
-            (a, b) = (a + 1, b + 1);
-        } else if get(&lengths, a + 1, b) >= get(&lengths, a, b + 1) {
-            a += 1;
-        } else {
-            b += 1;
-        }
-    }
-    pairs
+    let pairs = |op: &DiffOp| match *op {
+        DiffOp::Equal { old_index, new_index, len } => (old_index..).zip(new_index..).take(len).collect(),
+        _ => Vec::new(),
+    };
+    capture_diff_slices(Algorithm::Myers, old, new).iter().flat_map(pairs).collect()
 }
 
 #[cfg(test)]

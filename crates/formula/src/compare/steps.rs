@@ -5,9 +5,6 @@ use super::order::common;
 use crate::formula::Formula;
 use notation::{fold, in_one_line};
 
-/// More pairs of steps than this are not held against each other.
-const MOST: usize = 1 << 20;
-
 /// A step that is not the same.
 #[derive(Clone, PartialEq, Eq, Debug)]
 pub struct StepChange {
@@ -32,9 +29,7 @@ pub(super) fn steps(before: &Formula, after: &Formula) -> Vec<StepChange> {
     let (old, new) = (words(before), words(after));
     let mut changes = Vec::new();
     let (mut from, mut to) = (0, 0);
-    let few = old.len().saturating_mul(new.len()) <= MOST;
-    let kept = if few { common(&old, &new) } else { Vec::new() };
-    for (kept_old, kept_new) in kept.into_iter().chain([(old.len(), new.len())]) {
+    for (kept_old, kept_new) in common(&old, &new).into_iter().chain([(old.len(), new.len())]) {
         for (gone, come) in run(&old, from..kept_old, &new, to..kept_new) {
             changes.push(StepChange {
                 number: Turn { from: gone.map(|at| at + 1), to: come.map(|at| at + 1) },
