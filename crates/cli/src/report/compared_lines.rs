@@ -153,7 +153,7 @@ fn resized(change: &LineChange) -> Option<(&'static str, String)> {
         change.amount.from.as_ref().zip(change.amount.to.as_ref()).filter(|_| change.is_resized())?;
     let shift = format!("{} → {}", amount(from), amount(to));
     if to.is_balance {
-        return Some((if from.is_balance { "the rest" } else { "now the rest" }, shift));
+        return Some((if from.is_balance { "the rest" } else { "as the rest" }, shift));
     }
     let shift = if from.is_balance { format!("{shift}, and no longer the rest") } else { shift };
     let Some(growth) = change.growth().filter(|growth| !growth.is_zero()) else {

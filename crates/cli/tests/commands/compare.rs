@@ -241,3 +241,13 @@ fn it_is_gits_diff_driver() {
     assert!(told.starts_with("sheets/cream.formula\n  Marsh Row foot cream, version 3 → 4\n"), "{told}");
     assert!(told.contains("sheets/oil.formula\n  formula Oil: taken out"), "{told}");
 }
+
+#[test]
+fn a_line_that_becomes_the_rest_is_told_apart_from_its_name() {
+    let bench = Bench::with(&[
+        ("old.formula", "formula A\n 60 % jojoba oil\n 40 % shea butter\n"),
+        ("new.formula", "formula A\n to 100 % jojoba oil\n 40 % shea butter\n"),
+    ]);
+    let told = compare(&bench, &[]).out;
+    assert!(told.contains("as the rest jojoba oil"), "{told}");
+}
